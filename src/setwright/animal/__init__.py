@@ -1,0 +1,1 @@
+"""The animal: foot, load on the pan, step, reach, pull."""

@@ -1,0 +1,1 @@
+"""What every room may know: units, errors, answers, sources, tables, draws."""

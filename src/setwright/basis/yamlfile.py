@@ -1,0 +1,181 @@
+"""YAML files read safely, with the line of every value kept for error messages."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from ruamel.yaml import YAML
+from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.error import MarkedYAMLError, YAMLError
+
+from setwright.basis.errors import BadInput
+from setwright.basis.fields import unwrap
+
+LIMIT = 5_000_000
+DEPTH = 40
+Model = TypeVar("Model", bound=BaseModel)
+
+
+def read_text(path: Path, *, limit: int = LIMIT) -> str:
+    """Read a user's text file; BadInput when it is absent, too large or not UTF-8."""
+    try:
+        size = path.stat().st_size
+        if not path.is_file():
+            raise BadInput("this is not a file", file=path)
+        if size > limit:
+            raise BadInput("the file is too large", file=path, found=f"{size} bytes", allowed=f"up to {limit} bytes")
+        raw = path.read_bytes()
+    except OSError as error:
+        raise BadInput("the file cannot be read", file=path, found=error.strerror or "error") from None
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        raise BadInput(
+            "the file is not UTF-8 text", file=path, line=line,
+            found=f"byte 0x{raw[error.start]:02x}", allowed="text saved as UTF-8",
+        ) from None  # fmt: skip
+    if "\x00" in text:
+        raise BadInput("the file holds zero bytes", file=path, allowed="plain text")
+    return text
+
+
+def _yaml() -> YAML:
+    yaml = YAML(typ="rt")
+    yaml.preserve_quotes = True
+    yaml.width = 110
+    yaml.allow_duplicate_keys = False
+    return yaml
+
+
+def load(text: str, *, file: object) -> CommentedMap:
+    """Parse YAML into a map that keeps comments and lines; BadInput with the line on any fault.
+
+    Aliases and custom tags are refused: a line book needs neither, and both can be made hostile.
+    """
+    yaml = _yaml()
+    try:
+        for event in YAML(typ="safe", pure=True).parse(io.StringIO(text)):
+            if getattr(event, "anchor", None):
+                raise BadInput(
+                    "anchors and aliases are not used here", file=file,
+                    line=event.start_mark.line + 1, found=event.anchor,
+                )  # fmt: skip
+            if getattr(event, "tag", None):
+                raise BadInput("tags are not used here", file=file, line=event.start_mark.line + 1, found=event.tag)
+        data = yaml.load(text)
+    except MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        raise BadInput(
+            f"not readable as YAML: {(error.problem or error.context or 'broken').splitlines()[0]}",
+            file=file, line=None if mark is None else mark.line + 1,
+        ) from None  # fmt: skip
+    except (YAMLError, RecursionError, ValueError) as error:
+        reason = (str(error) or type(error).__name__).splitlines()[0]
+        raise BadInput(f"not readable as YAML: {reason}", file=file) from None
+    if not isinstance(data, CommentedMap):
+        raise BadInput("the file must hold named fields at its top", file=file, line=1, found=type(data).__name__)
+    _check_depth(data, file)
+    return data
+
+
+def _check_depth(data: Any, file: object) -> None:
+    level: list[Any] = [data]
+    for _ in range(DEPTH):
+        level = [
+            child
+            for node in level
+            for child in (node.values() if isinstance(node, dict) else node)
+            if isinstance(child, (dict, list))
+        ]
+        if not level:
+            return
+    raise BadInput("the file is nested too deeply", file=file, allowed=f"up to {DEPTH} levels")
+
+
+def dump(data: CommentedMap) -> str:
+    """Write a loaded map back; comments, order and quotes are kept."""
+    out = io.StringIO()
+    _yaml().dump(data, out)
+    return out.getvalue()
+
+
+def plain(node: Any) -> Any:
+    """Copy of a loaded tree in plain Python types."""
+    if isinstance(node, dict):
+        return {str(key): plain(value) for key, value in node.items()}
+    if isinstance(node, list):
+        return [plain(value) for value in node]
+    if isinstance(node, bool) or node is None:
+        return node
+    for kind in (int, float, str):
+        if isinstance(node, kind):
+            return kind(node)
+    return node
+
+
+def line_of(data: Any, path: tuple[str | int, ...]) -> int | None:
+    """Line (from 1) of the value at `path`, or of the nearest parent that has one."""
+    found: int | None = None
+    node = data
+    for step in path:
+        try:
+            if isinstance(node, CommentedMap) and step in node:
+                found = node.lc.value(step)[0] + 1 if _scalar(node[step]) else node.lc.key(step)[0] + 1
+            elif isinstance(node, CommentedSeq) and isinstance(step, int) and step < len(node):
+                found = node.lc.item(step)[0] + 1
+            else:
+                return found
+        except (KeyError, AttributeError, TypeError):
+            return found
+        node = node[step]
+    return found
+
+
+def _scalar(node: Any) -> bool:
+    return not isinstance(node, (dict, list))
+
+
+def validate(model: type[Model], data: CommentedMap, *, file: object) -> Model:
+    """Check a loaded map against a pydantic model; BadInput names file, line, field, found, allowed."""
+    try:
+        return model.model_validate(plain(data))
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        more = error.error_count() - 1
+        path = tuple(step for step in first["loc"] if not _tag(step))
+        inner = unwrap(first.get("ctx", {}).get("error"))
+        message, found, allowed = _words(first, inner)
+        if more:
+            message += f" (and {more} more)"
+        raise BadInput(
+            message, file=file, line=line_of(data, path), field=".".join(str(step) for step in path),
+            found=found, allowed=allowed,
+        ) from None  # fmt: skip
+
+
+def _tag(step: str | int) -> bool:
+    """True for the steps that pydantic adds for unions and validators, which no file contains."""
+    return isinstance(step, str) and ("[" in step or "(" in step or step.startswith("function-"))
+
+
+def _words(first: Any, inner: Any) -> tuple[str, Any, str | None]:
+    kind, context = first["type"], first.get("ctx", {})
+    found = first.get("input")
+    shown = None if isinstance(found, (dict, list)) else found
+    if isinstance(inner, BadInput):
+        return inner.message, inner.found if inner.found is not None else shown, inner.allowed
+    if inner is not None:
+        return str(inner), shown, None
+    if kind == "missing":
+        return "this field is missing", None, None
+    if kind == "extra_forbidden":
+        return "this field is not known here", None, None
+    if kind == "literal_error":
+        return "this word is not known here", shown, str(context.get("expected", "")).replace("'", "")
+    if kind == "enum":
+        return "this word is not known here", shown, str(context.get("expected", "")).replace("'", "")
+    return str(first["msg"]).lower(), shown, None

@@ -1,0 +1,1 @@
+"""Result to SVG; computes nothing."""

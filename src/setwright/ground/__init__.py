@@ -1,0 +1,1 @@
+"""The ground: soils by hand, anchors, bedding, bearing, frost."""

@@ -1,0 +1,1 @@
+"""Law packs: rules as data, answered meets / breaks / cannot tell."""

@@ -1,0 +1,1 @@
+"""A rig at a site: the chain, its outcome, the gates and the advice."""

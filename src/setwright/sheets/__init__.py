@@ -1,0 +1,1 @@
+"""What is printed: the plan page and the set cards."""

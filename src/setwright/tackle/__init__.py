@@ -1,0 +1,1 @@
+"""The tackle: chain, cable, connectors and the weakest link."""

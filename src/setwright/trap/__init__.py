@@ -1,0 +1,1 @@
+"""The trap on the bench: springs, loop, closing, holding, trigger."""

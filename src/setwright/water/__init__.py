@@ -1,0 +1,1 @@
+"""The water: depth windows, submersion on a bed profile, level records."""

@@ -1,0 +1,1 @@
+"""The weather: hourly records, sky-corrected air, sun."""
