@@ -1,0 +1,352 @@
+"""The plan as a document: the versioned shape of `plan.json`, which every surface shows.
+
+Numbers are SI (temperatures in °C); `shown` and `why` are already in the user's words and units.
+Triples are median, 5 % point, 95 % point. A number that is unknown is null.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+SCHEMA = "setwright/plan/1"
+
+Standing = Literal["sound", "thin", "fails", "cannot tell"]
+Answer = Literal["meets", "breaks", "cannot tell"]
+Triple = tuple[float | None, float | None, float | None]
+LINKS = ("visit", "step", "fire", "close", "hold", "check")
+
+
+class Shape(BaseModel):
+    """Base of all parts: unknown fields are an error."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class Provenance(Shape):
+    """Where one input of a figure came from."""
+
+    what: str
+    kind: Literal["measured", "table", "common practice", "assumed", "computed"]
+    source: str
+
+
+class Check(Shape):
+    """One check inside a link (for instance `hold`: anchor, weakest tackle, grip, depth sum)."""
+
+    name: str
+    standing: Standing
+    shown: str
+    value: float | None = None
+    limit: float | None = None
+    margin: float | None = None
+    unit: str = "one"
+    why: str
+    mend: str = ""
+    provenance: list[Provenance] = Field(default_factory=list)
+
+
+class Link(Shape):
+    """One link of the chain for the target animal."""
+
+    link: Literal["visit", "step", "fire", "close", "hold", "check"]
+    question: str
+    standing: Standing
+    value: float | None
+    band: tuple[float | None, float | None]
+    unit: str
+    shown: str
+    shown_band: str
+    limit: float | None = None
+    margin: float | None = None
+    governs: str
+    why: str
+    mend: str = ""
+    checks: list[Check] = Field(default_factory=list)
+    provenance: list[Provenance] = Field(default_factory=list)
+
+
+class Outcome(Shape):
+    """What one kind of animal (or `misfire`, `nothing`) does to this set over one check interval."""
+
+    species: str
+    name: str
+    roles: list[str]
+    first: Triple
+    held: Triple
+    lost: Triple
+
+
+class CurveSeries(Shape):
+    """Chance to fire of one species over the trip forces of a `TripCurve`."""
+
+    species: str
+    name: str
+    roles: list[str]
+    median: list[float]
+    low: list[float]
+    high: list[float]
+
+
+class TripCurve(Shape):
+    """P(fire | a foot is on the pan) against pan trip force, N."""
+
+    force: list[float]
+    series: list[CurveSeries]
+    yours: Triple
+    advised: tuple[float, float] | None = None
+    say: str = ""
+
+
+class RankedRig(Shape):
+    """A rig from the owned outfit at this site."""
+
+    rank: int | None
+    traps: list[str]
+    label: str
+    detail: str
+    held: Triple
+    standing: Standing
+    weakest: str
+    law: Answer
+    welfare: Answer
+    why: str
+    behind: float | None = None
+    chosen: bool = False
+
+
+class LawFinding(Shape):
+    """One rule's answer for this set."""
+
+    rule: str
+    pack: str
+    answer: Answer
+    reason: str
+    citation: str
+    cure: str = ""
+    question: str = ""
+
+
+class WelfareFinding(Shape):
+    """One welfare gate's answer for this set."""
+
+    gate: str
+    answer: Answer
+    reason: str
+    source: str
+    cure: str = ""
+
+
+class Advice(Shape):
+    """A change (or a pair) that was tried, with the gain it brings on the same draws."""
+
+    change: str
+    effort: str
+    before: Triple
+    after: Triple
+    gain: Triple
+    standing_before: Standing
+    standing_after: Standing
+    mends: list[str] = Field(default_factory=list)
+    why: str = ""
+
+
+class Caution(Shape):
+    """A caution that must be read with the set."""
+
+    head: str
+    text: str
+
+
+class SumLine(Shape):
+    """One line of the depth sum, m."""
+
+    label: str
+    value: float
+
+
+class Figure(Shape):
+    """Geometry for the section drawing, m; z up from the ground line or set water level, x away from bank.
+
+    `kind` "water": `bed` is [[x, z], ...]; `levels` has `high`, `low` (z); `points` may hold `stake`,
+    `stake_tip`, `trap`, `stop`, `anchor`, `anchor_tip`, `lock`; `lengths` may hold `reach`, `chain`,
+    `pan_depth`, `required_clear`, `spare`.
+    `kind` "land": `lengths` may hold `bed_length`, `bed_depth`, `cover`, `stake_length`, `stake_angle`,
+    `hole_distance`, `hole_depth`, `crust`, `chain`; `points` is empty. `words` hold names for labels:
+    `trap`, `anchor`, `cover`, `ground`, `ground_below`, `set_type`.
+    """
+
+    kind: Literal["water", "land"]
+    bed: list[tuple[float, float]] = Field(default_factory=list)
+    levels: dict[str, float] = Field(default_factory=dict)
+    points: dict[str, tuple[float, float]] = Field(default_factory=dict)
+    lengths: dict[str, float] = Field(default_factory=dict)
+    layers: list[dict[str, Any]] = Field(default_factory=list)
+    words: dict[str, str] = Field(default_factory=dict)
+    sum: list[SumLine] = Field(default_factory=list)
+
+
+class Site(Shape):
+    """The place of a set."""
+
+    id: str
+    number: int
+    name: str
+    latitude: float
+    longitude: float
+    medium: Literal["land", "water"]
+    set_type: str
+    target: str
+    target_name: str
+    ground: str
+    cover: str
+    access: str = ""
+    near: list[str] = Field(default_factory=list)
+    sign: list[str] = Field(default_factory=list)
+
+
+class Rig(Shape):
+    """The rig as planned for the site."""
+
+    trap: str
+    pattern: str
+    label: str
+    family: Literal["coil", "long"]
+    jaws: str
+    springs: str
+    spread: float
+    offset_gap: float
+    trip_force: Triple
+    chain: str
+    chain_length: float
+    swivels: int
+    anchor: str
+    submersion: str | None = None
+    cover: str
+    facts: list[tuple[str, str]] = Field(default_factory=list)
+    stated: bool = False
+
+
+class SetPlan(Shape):
+    """One set: the rig at its site, all links, the outcome, the gates and the advice."""
+
+    site: Site
+    rig: Rig
+    standing: Standing
+    law_answer: Answer
+    welfare_answer: Answer
+    restraining: bool
+    say: str
+    must: str
+    links: list[Link]
+    outcome: list[Outcome]
+    trip_curve: TripCurve | None = None
+    rigs: list[RankedRig] = Field(default_factory=list)
+    law: list[LawFinding] = Field(default_factory=list)
+    welfare: list[WelfareFinding] = Field(default_factory=list)
+    advice: list[Advice] = Field(default_factory=list)
+    cautions: list[Caution] = Field(default_factory=list)
+    steps: list[str] = Field(default_factory=list)
+    figure: Figure
+    questions: list[str] = Field(default_factory=list)
+
+
+class Stop(Shape):
+    """One stop of the check run; times are ISO 8601 with offset."""
+
+    order: int
+    site: str
+    number: int
+    name: str
+    arrive: str
+    leave: str
+    limit: str | None
+    left_hours: float | None
+    distance: float
+    bearing_deg: float
+    mode: str
+    restraining: bool
+    why: str
+    late: bool = False
+
+
+class Run(Shape):
+    """A sensible first order of the checks."""
+
+    start: str
+    finish: str
+    light: dict[str, str | None]
+    total_distance: float
+    stops: list[Stop]
+    say: str
+    warnings: list[str] = Field(default_factory=list)
+
+
+class KitItem(Shape):
+    """One line of the pick list."""
+
+    compartment: str
+    item: str
+    count: float
+    unit: str
+    mass: float | None
+    sites: str
+    note: str = ""
+
+
+class Question(Shape):
+    """Something unknown that decides an answer."""
+
+    site: str | None
+    text: str
+    why: str
+
+
+class Record(Shape):
+    """A record that the plan stands on."""
+
+    what: str
+    label: str
+    origin: str
+    licence: str
+    stand_in: bool
+    say: str
+
+
+class Line(Shape):
+    """The line and the night it was planned for."""
+
+    name: str
+    place: str
+    invented: bool
+    date: str
+    timezone: str
+    base: tuple[float, float]
+    season: str
+    check: str
+    weather: str
+    law_pack: str
+    law_checked: str
+    records: list[Record] = Field(default_factory=list)
+
+
+class Plan(Shape):
+    """Everything that the pages, cards and tables show."""
+
+    schema_: str = Field(SCHEMA, alias="schema")
+    program: str
+    made: str
+    seed: int
+    draws: int
+    line: Line
+    say: str
+    counts: dict[str, int]
+    sets: list[SetPlan]
+    run: Run
+    kit: list[KitItem]
+    questions: list[Question]
+    cautions: list[Caution]
+    notes: list[str]
+
+    model_config = ConfigDict(extra="forbid", populate_by_name=True)
