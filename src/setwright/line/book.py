@@ -1,0 +1,427 @@
+"""The line book: one YAML file that describes a line, as pydantic models in SI."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from datetime import time
+from itertools import pairwise
+from pathlib import Path
+from typing import Annotated, Any, Literal
+from zoneinfo import ZoneInfo, available_timezones
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, field_validator, model_validator
+from ruamel.yaml.comments import CommentedMap
+
+from setwright.basis.errors import BadInput
+from setwright.basis.fields import (
+    Angle,
+    Force,
+    Length,
+    Mass,
+    Number,
+    Rate,
+    Share,
+    Speed,
+    Strength,
+    Temperature,
+)
+from setwright.basis.yamlfile import load, read_text, validate
+
+SCHEMA = "setwright/line-book/1"
+NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._/+-]{0,39}$"
+
+Id = Annotated[str, BeforeValidator(lambda v: str(v) if isinstance(v, (int, float)) else v), Field(pattern=NAME)]
+Title = Annotated[str, Field(min_length=1, max_length=120)]
+Medium = Literal["land", "water"]
+Foot = Literal["fore", "hind"]
+Jaws = Literal["regular", "offset", "laminated", "offset laminated", "padded", "double"]
+Access = Literal["truck", "boat", "foot"]
+SignLevel = Literal["none", "old", "some", "fresh", "heavy"]
+
+
+class Part(BaseModel):
+    """Base of every part of the book: a field that is not known here is an error."""
+
+    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
+
+
+class Position(Part):
+    """Place on the map, WGS 84 degrees."""
+
+    latitude: float = Field(ge=-90, le=90)
+    longitude: float = Field(ge=-180, le=180)
+
+
+class Speeds(Part):
+    """How fast he gets on between sites."""
+
+    truck: Speed | None = None
+    boat: Speed | None = None
+    foot: Speed | None = None
+
+
+class Head(Part):
+    """The line as a whole and the day planned for."""
+
+    name: Title
+    place: Title | None = None
+    invented: bool = False
+    timezone: str = "UTC"
+    date: dt.date
+    base: Position | None = None
+    set_at: time = time(15, 0)
+    start: time | None = None
+    be_back: time | None = None
+    speeds: Speeds = Speeds()
+    season_open: dt.date | None = None
+    season_close: dt.date | None = None
+
+    @field_validator("timezone")
+    @classmethod
+    def _zone(cls, value: str) -> str:
+        if value not in available_timezones():
+            raise ValueError("this time zone is not known; allowed: a name such as America/New_York")
+        return value
+
+    @field_validator("set_at", "start", "be_back", mode="before")
+    @classmethod
+    def _clock(cls, value: Any) -> Any:
+        if isinstance(value, int) and not isinstance(value, bool):  # YAML 1.1 reads 15:30 as sixties
+            return time(value // 60 % 24, value % 60)
+        return value
+
+    @model_validator(mode="after")
+    def _season(self) -> Head:
+        if self.season_open and self.season_close and self.season_close < self.season_open:
+            raise ValueError("season_close lies before season_open")
+        return self
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """Time zone of the line."""
+        return ZoneInfo(self.timezone)
+
+
+class Law(Part):
+    """Law packs that bind and the facts on the person that they ask for."""
+
+    packs: list[str] = Field(default_factory=list, max_length=12)
+    profile: str | None = "best-practice"
+    interval: Annotated[str, Field(pattern=r"^P(\d{1,2}D|T\d{1,3}H)$")] | None = None
+    tag_name: bool | None = None
+    licence: str | None = None
+    traps_out: int | None = Field(default=None, ge=0, le=5000)
+
+
+class RecordFile(Part):
+    """A weather or level record beside the book (or `shipped:demo/weather.csv`)."""
+
+    file: Annotated[str, Field(min_length=1, max_length=300)]
+    scale: Number | None = None
+
+
+class Conditions(Part):
+    """What the ground, the water and the sky do on the day."""
+
+    weather: RecordFile | None = None
+    level: RecordFile | None = None
+    soil_temperature: Temperature | None = None
+    water_temperature: Temperature | None = None
+    snow: Length | None = None
+
+
+class Measured(Part):
+    """Bench readings of a trap; every one replaces the figure of its pattern."""
+
+    spread: Length | None = None
+    face_width: Length | None = None
+    leg_thickness: Length | None = None
+    offset_gap: Length | None = None
+    lamination_width: Length | None = None
+    lamination_thickness: Length | None = None
+    wire_diameter: Length | None = None
+    coil_diameter: Length | None = None
+    coil_turns: Number | None = None
+    coil_leg: Length | None = None
+    lever_length: Length | None = None
+    pivot_drop: Length | None = None
+    lever_mass: Mass | None = None
+    eye_half_opening: Length | None = None
+    loop_clearance: Length | None = None
+    bevel: Angle | None = None
+    leaf_width: Length | None = None
+    leaf_thickness: Length | None = None
+    leaf_arm: Length | None = None
+    leaf_bend: Length | None = None
+    leaf_lift: Length | None = None
+    pan_radius: Length | None = None
+    mass: Mass | None = None
+    bearing_area: Annotated[Any, BeforeValidator(lambda v: _area(v))] = None
+    spring_health: Share | None = None
+    spring_rate: Rate | None = None
+
+
+def _area(found: Any) -> Any:
+    from setwright.basis.fields import read_quantity
+
+    return read_quantity(found, "m**2", 0.0, 1.0)
+
+
+class TrapEntry(Measured):
+    """One tagged trap of the outfit, or `count` alike ones."""
+
+    id: Id
+    pattern: Id
+    count: int = Field(default=1, ge=1, le=500)
+    springs: Literal[1, 2, 4] | None = None
+    jaws: Jaws = "regular"
+    trip_force: Force | None = None
+    dogless: bool = False
+    base_swivel: bool | None = None
+    tag: str | None = None
+    state: Literal["good", "doubtful", "repair"] = "good"
+    toothed: bool = False
+    note: str = ""
+
+
+class ChainEntry(Part):
+    """A chain assembly: its length and its parts from the trap to the anchor."""
+
+    id: Id
+    length: Length
+    parts: list[Id] = Field(default_factory=list, max_length=20)
+    swivels: int | None = Field(default=None, ge=0, le=12)
+    count: int = Field(default=99, ge=1)
+    shock_spring: bool = False
+    worn_to: Share | None = None
+    note: str = ""
+
+
+class AnchorEntry(Part):
+    """An anchor kind that he owns: stock from the table, or measured."""
+
+    id: Id
+    kind: Literal["stake", "crossed", "plate", "tree", "sapling", "drag", "weight"]
+    stock: Id | None = None
+    length: Length | None = None
+    diameter: Length | None = None
+    mass: Mass | None = None
+    material: Literal["concrete", "stone", "steel", "sandbag"] | None = None
+    proof_pull: Force | None = None
+    count: int = Field(default=99, ge=1)
+    note: str = ""
+
+
+class SlideEntry(Part):
+    """A slide cable with its one-way lock and stop."""
+
+    id: Id
+    length: Length
+    cable: Id | None = None
+    ends: Id | None = None
+    count: int = Field(default=99, ge=1)
+    note: str = ""
+
+
+class Outfit(Part):
+    """The traps and tackle that he owns."""
+
+    traps: list[TrapEntry] = Field(default_factory=list, max_length=2000)
+    chains: list[ChainEntry] = Field(default_factory=list, max_length=200)
+    anchors: list[AnchorEntry] = Field(default_factory=list, max_length=200)
+    slides: list[SlideEntry] = Field(default_factory=list, max_length=200)
+    covers: list[Id] = Field(default_factory=list, max_length=20)
+    boards: int = Field(default=0, ge=0, le=5000)
+
+
+class AnimalEntry(Part):
+    """Figures of one animal that replace the table's."""
+
+    mass: Mass | None = None
+    mass_cv: Share | None = None
+    fore_width: Length | None = None
+    fore_length: Length | None = None
+    hind_width: Length | None = None
+    hind_length: Length | None = None
+    step: Length | None = None
+    reach_fore: Length | None = None
+    reach_hind: Length | None = None
+
+
+class SoilLayer(Part):
+    """One layer of the ground from the top down; the last may have no thickness."""
+
+    soil: Id
+    thickness: Length | None = None
+    strength: Strength | None = None
+
+
+class Ground(Part):
+    """What lies under the set."""
+
+    layers: list[SoilLayer] = Field(min_length=1, max_length=6)
+
+
+class Sounding(Part):
+    """Depth of water at a distance out from the bank."""
+
+    out: Length
+    depth: Length
+
+
+class Water(Part):
+    """Water at the set: soundings from the bank outwards, pan depth, current and waves."""
+
+    soundings: list[Sounding] = Field(default_factory=list, max_length=60)
+    pan_depth: Length | None = None
+    current: Speed | None = None
+    wave: Length | None = None
+    level_scale: Number | None = None
+
+    @field_validator("soundings")
+    @classmethod
+    def _ordered(cls, value: list[Sounding]) -> list[Sounding]:
+        outs = [s.out.number for s in value]
+        if any(b <= a for a, b in pairwise(outs)):
+            raise ValueError("soundings must go outwards from the bank, each farther than the last")
+        return value
+
+
+class Cover(Part):
+    """What lies over the trap."""
+
+    kind: Id
+    depth: Length | None = None
+
+
+class Near(Part):
+    """Something near by that the law or good sense asks about."""
+
+    what: Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]{1,39}$")]
+    distance: Length
+
+
+class SlideUse(Part):
+    """How the slide cable lies at a site: bank stake and deep end from the bank, stop from the deep end."""
+
+    slide: Id
+    bank_anchor: Id | None = None
+    deep_anchor: Id | None = None
+    deep_out: Length
+    stop_back: Length | None = None
+
+
+class RigUse(Part):
+    """The rig that he means to set here; anything left out is chosen from the outfit."""
+
+    trap: Id | None = None
+    trip_force: Force | None = None
+    chain: Id | None = None
+    anchor: Id | None = None
+    slide: SlideUse | None = None
+    board: bool = False
+
+
+class Bait(Part):
+    """Attractant facts that rules ask about."""
+
+    kind: Literal["none", "lure", "meat", "plant"] = "none"
+    visible_from_above: bool | None = None
+
+
+class SiteEntry(Part):
+    """One site and the set that is to stand on it."""
+
+    id: Id
+    name: Title
+    position: Position | None = None
+    access: Access = "truck"
+    medium: Medium
+    set_type: Id | None = None
+    target: Id
+    foot: Foot | None = None
+    ground: Ground | None = None
+    water: Water | None = None
+    cover: Cover | None = None
+    canopy: Literal["open", "trees"] | None = None
+    near: list[Near] = Field(default_factory=list, max_length=40)
+    sign: dict[Id, SignLevel] = Field(default_factory=dict)
+    tenure: Literal["private", "public", "own"] | None = None
+    permission: bool | None = None
+    bait: Bait | None = None
+    rig: RigUse | None = None
+    check_minutes: Number | None = None
+    note: str = ""
+
+    @model_validator(mode="after")
+    def _fits(self) -> SiteEntry:
+        if self.medium == "land" and self.water is not None and self.water.soundings:
+            raise ValueError("a set on land has no soundings; say medium: water, or take them out")
+        return self
+
+
+class LineBook(Part):
+    """The whole book."""
+
+    schema_: Literal["setwright/line-book/1"] = Field(alias="schema")
+    line: Head
+    law: Law = Law()
+    conditions: Conditions = Conditions()
+    patterns: dict[Id, PatternEntry] = Field(default_factory=dict)
+    outfit: Outfit
+    animals: dict[Id, AnimalEntry] = Field(default_factory=dict)
+    sites: list[SiteEntry] = Field(min_length=1, max_length=1000)
+
+    @model_validator(mode="after")
+    def _names(self) -> LineBook:
+        for label, ids in (
+            ("sites", [s.id for s in self.sites]),
+            ("outfit.traps", [t.id for t in self.outfit.traps]),
+            ("outfit.chains", [c.id for c in self.outfit.chains]),
+            ("outfit.anchors", [a.id for a in self.outfit.anchors]),
+            ("outfit.slides", [s.id for s in self.outfit.slides]),
+        ):
+            twice = sorted({i for i in ids if ids.count(i) > 1})
+            if twice:
+                raise ValueError(f"{label}: the id {twice[0]!r} stands twice")
+        return self
+
+
+class PatternEntry(Measured):
+    """A kind of trap of his own, by measured dimensions on top of a table pattern."""
+
+    like: Id
+    label: Title | None = None
+
+
+LineBook.model_rebuild()
+
+
+def read_book(path: Path) -> tuple[LineBook, CommentedMap]:
+    """Read a line book; returns the checked model and the raw map that keeps comments and lines.
+
+    Raises
+    ------
+    BadInput
+        With file, line, field, found and allowed, for the first fault.
+    """
+    text = read_text(path)
+    data = load(text, file=path)
+    found = data.get("schema")
+    if found != SCHEMA:
+        raise BadInput(
+            "this is not a line book of a known version", file=path, field="schema", found=found, allowed=SCHEMA
+        )
+    return validate(LineBook, data, file=path), data
+
+
+def expand(ids: str, count: int) -> list[str]:
+    """Names of `count` alike traps that start at `ids`: ('T-07', 3) -> T-07, T-08, T-09."""
+    if count == 1:
+        return [ids]
+    match = re.search(r"(\d+)$", ids)
+    if match is None:
+        return [f"{ids}-{number}" for number in range(1, count + 1)]
+    stem, width = ids[: match.start()], len(match.group(1))
+    return [f"{stem}{int(match.group(1)) + step:0{width}d}" for step in range(count)]

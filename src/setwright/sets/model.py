@@ -1,0 +1,215 @@
+"""What the chain is computed from: a site, a rig, the night; frozen records in SI."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from setwright.basis.source import Quantity, Source
+from setwright.trap.model import Dimensions
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Soil:
+    """One layer of the ground: table key, thickness [m] (inf below), strength stated or None."""
+
+    key: str
+    thickness: float
+    strength: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class WaterAtSite:
+    """Soundings (out, depth) [m] from the bank outwards, pan depth, wave height, level scale."""
+
+    out: tuple[float, ...] = ()
+    depth: tuple[float, ...] = ()
+    pan_depth: Quantity | None = None
+    wave: float = 0.0
+    current: float = 0.0
+    level_scale: float = 1.0
+    level_scale_stated: bool = False
+
+
+@dataclass(frozen=True)
+class SiteFacts:
+    """A site as the chain needs it; `sign` maps species to a sign level, absent means not stated."""
+
+    key: str
+    number: int
+    name: str
+    medium: str
+    set_type: str
+    set_type_stated: bool
+    target: str
+    foot: str
+    latitude: float | None = None
+    longitude: float | None = None
+    access: str = "truck"
+    soils: tuple[Soil, ...] = ()
+    water: WaterAtSite | None = None
+    cover: str | None = None
+    cover_depth: Quantity | None = None
+    canopy: str = "open"
+    near: Mapping[str, float] = field(default_factory=dict)
+    sign: Mapping[str, str] = field(default_factory=dict)
+    tenure: str | None = None
+    permission: bool | None = None
+    bait: str | None = None
+    bait_visible: bool | None = None
+    lane_width: float | None = None
+    minutes: float | None = None
+
+
+@dataclass(frozen=True)
+class TrapRig:
+    """A trap with its tuning; `dimensions` are the readings, `sources` say where they came from."""
+
+    trap_id: str
+    pattern: str
+    label: str
+    family: str
+    dimensions: Dimensions
+    spread: Quantity
+    jaws: str
+    springs: int
+    trip_force: Quantity
+    pan_radius: Quantity
+    mass: Quantity
+    bearing_area: Quantity
+    bed_length: float
+    bed_width: float
+    bed_depth: float
+    set_height: float
+    base_swivel: bool | None = None
+    tag: str | None = None
+    toothed: bool = False
+    dogless: bool = False
+    nominal: str = ""
+    state: str = "good"
+    measured: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Chain:
+    """A chain assembly: length [m], parts by table key, swivels in it (None: not stated)."""
+
+    key: str
+    length: Quantity
+    parts: tuple[str, ...] = ()
+    swivels: int | None = None
+    shock_spring: bool = False
+    worn: float = 1.0
+
+
+@dataclass(frozen=True)
+class AnchorRig:
+    """An anchor of the outfit: kind, stock key for its dimensions, proof pull [N] when it was done."""
+
+    key: str
+    kind: str
+    label: str
+    length: float | None = None
+    width: float | None = None
+    perimeter: float | None = None
+    yield_moment: float | None = None
+    plate_width: float | None = None
+    plate_length: float | None = None
+    diameter: float | None = None
+    mass: float | None = None
+    material: str | None = None
+    proof: Quantity | None = None
+    source: Source | None = None
+
+
+@dataclass(frozen=True)
+class SlideRig:
+    """A slide cable at a site: deep end `deep_out` [m] from the bank, stop `stop_back` [m] before it."""
+
+    key: str
+    length: float
+    deep_out: float
+    stop_back: float
+    cable: str | None = None
+    ends: str | None = None
+    bank_anchor: AnchorRig | None = None
+    deep_anchor: AnchorRig | None = None
+
+
+@dataclass(frozen=True)
+class Rig:
+    """All that is set at a site."""
+
+    trap: TrapRig
+    chain: Chain | None
+    anchor: AnchorRig | None
+    slide: SlideRig | None = None
+    cover: str | None = None
+    cover_depth: Quantity | None = None
+    board: bool = False
+    stated: bool = False
+
+
+@dataclass(frozen=True)
+class Level:
+    """Hourly water level record, m, with its words."""
+
+    hourly: Floats
+    label: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class Night:
+    """Weather over the check interval, hourly from the setting: sky-corrected air and its parts."""
+
+    start: datetime
+    hours: int
+    air: Floats
+    equivalent: Floats
+    surface: Floats
+    rain: Floats
+    before: Floats
+    before_surface: Floats
+    before_rain: Floats
+    dark: NDArray[np.bool_]
+    label: str
+    source: Source
+    assumed_sky: bool
+
+
+@dataclass(frozen=True)
+class CheckPlan:
+    """When the set is made and seen: times are aware; `interval` as written (P1D, PT48H)."""
+
+    made: datetime
+    visit: datetime
+    interval: str
+    interval_source: Source
+    limit: datetime | None = None
+    daylight_end: datetime | None = None
+
+    @property
+    def hours(self) -> float:
+        """Hours from making the set to the planned visit."""
+        return (self.visit - self.made).total_seconds() / 3600.0
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """What the line's sets share on the day."""
+
+    on: date
+    night: Night | None
+    level: Level | None
+    soil_temperature: Quantity | None
+    water_temperature: Quantity | None
+    snow: Quantity | None
+    sunrise: datetime | None = None
+    sunset: datetime | None = None
