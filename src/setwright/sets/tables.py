@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 
 from setwright.basis.source import Quantity
@@ -52,42 +53,47 @@ def works() -> Table:
     )
 
 
-# Unit and span of the figures that are not plain numbers.
-_FIGURES: dict[str, tuple[str, float, float]] = {
-    "slack-pan": ("N", 0.1, 50.0),
-    "seat-limit": ("m", 0.001, 0.2),
-    "lunge-acceleration": ("m/s**2", 0.5, 12.0),
-    "lunge-angle": ("rad", 0.0, 1.5),
-    "clear": ("m", 0.0, 1.0),
+_FIGURES = {
+    "friction": Field("one", 0.02, 0.6, needed=True),
+    "closing_error": Field("one", 0.2, 5.0, needed=True),
+    "coupling_mean": Field("one", 0.05, 0.95, needed=True),
+    "coupling_sd": Field("one", 0.01, 0.4, needed=True),
+    "trip_scatter": Field("one", 0.01, 0.6, needed=True),
+    "slack_pan": Field("N", 0.1, 50.0, needed=True),
+    "kick": Field("one", 0.0, 1.0, needed=True),
+    "seat_limit": Field("m", 0.001, 0.2, needed=True),
+    "cyclic": Field("one", 0.1, 1.0, needed=True),
+    "rate_fine": Field("one", 0.5, 3.0, needed=True),
+    "lunges": Field("one", 1, 1000, needed=True),
+    "lunge_sigma": Field("one", 0.05, 1.5, needed=True),
+    "lunge_acceleration": Field("m/s**2", 0.5, 12.0, needed=True),
+    "lunge_angle": Field("rad", 0.0, 1.5, needed=True),
+    "body_factor": Field("one", 0.2, 10.0, needed=True),
+    "shock_factor": Field("one", 0.1, 1.0, needed=True),
+    "grip_steel": Field("one", 0.01, 10.0, needed=True),
+    "grip_padded": Field("one", 0.01, 10.0, needed=True),
+    "grip_slope": Field("one", 0.05, 2.0, needed=True),
+    "wring_out": Field("one", 0.0, 1.0, needed=True),
+    "grip_time": Field("one", 0.05, 2.0, needed=True),
+    "clear": Field("m", 0.0, 1.0, needed=True),
+    "frost_strength": Field("one", 0.1, 10.0, needed=True),
+    "frost_safety": Field("one", 1.0, 5.0, needed=True),
+    "trap_weight": Field("one", 0.5, 2.0, needed=True),
+}
+
+_LIMITS = {
+    name: Field("one", 0.0, 100.0, needed=True)
+    for name in ("visit", "step", "fire", "order", "close", "hold", "anchor", "selective", "swivels", "submerge")
 }
 
 
-def _by_key(name: str) -> dict[str, Quantity]:
-    """Read a table of single values, each key with its own unit."""
-    text = shipped("sets", name)
-    found: dict[str, Quantity] = {}
-    lines = text.splitlines()
-    head = [line for line in lines if line.startswith("#")]
-    body = [line for line in lines if line.strip() and not line.startswith("#")]
-    for number, line in enumerate(body[1:], start=1):
-        key = line.split(",", 1)[0]
-        unit, low, high = _FIGURES.get(key, ("one", 0.0, 1e6))
-        table = read_table(
-            f"{name} row {number}", "\n".join([*head, body[0], line]), {"value": Field(unit, low, high)}
-        )
-        if key in found:
-            raise ValueError(f"{name}: {key} stands twice")
-        found[key] = table.get(key, "value")
-    return found
+@cache
+def figures() -> Mapping[str, Quantity]:
+    """Figures that the chain needs and no reading gives, by name."""
+    return read_table("figures.csv", shipped("sets", "figures.csv"), _FIGURES).record("chain")
 
 
 @cache
-def figures() -> dict[str, Quantity]:
-    """Figures that the chain needs and no reading gives, by key."""
-    return _by_key("figures.csv")
-
-
-@cache
-def limits() -> dict[str, Quantity]:
-    """Limits that a link or a gate is held against, by key."""
-    return _by_key("limits.csv")
+def limits() -> Mapping[str, Quantity]:
+    """Limits that a link or a gate is held against, by name."""
+    return read_table("limits.csv", shipped("sets", "limits.csv"), _LIMITS).record("limit")
