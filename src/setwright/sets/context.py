@@ -1,0 +1,82 @@
+"""What one site shares between all rigs tried there: draws, species, night; results that repeat are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from setwright.animal.model import Species
+from setwright.basis.source import Quantity
+from setwright.basis.spread import Draws
+from setwright.sets import tables
+from setwright.sets.model import CheckPlan, Conditions, SiteFacts
+
+Floats = NDArray[np.float64]
+Result = TypeVar("Result")
+
+
+class Kept:
+    """Results of pure computations by their arguments, so that rigs that share a part share its work."""
+
+    def __init__(self) -> None:
+        self._found: dict[Hashable, Any] = {}
+
+    def get(self, key: Hashable, make: Callable[[], Result]) -> Result:
+        """Return the kept result of `key`, or make and keep it."""
+        if key not in self._found:
+            self._found[key] = make()
+        found: Result = self._found[key]
+        return found
+
+
+@dataclass(frozen=True)
+class Context:
+    """One site on one night.
+
+    `draws` are the site's own, `shared` the line's (errors that all sites and species have in common).
+    `species` are the animals that may come, the target first.
+    """
+
+    site: SiteFacts
+    conditions: Conditions
+    check: CheckPlan
+    draws: Draws
+    shared: Draws
+    species: Mapping[str, Species]
+    kept: Kept = field(default_factory=Kept, compare=False)
+    line_kept: Kept = field(default_factory=Kept, compare=False)
+
+    @property
+    def n(self) -> int:
+        """Number of draws."""
+        return self.draws.n
+
+    @property
+    def target(self) -> Species:
+        """The animal that the set is made for."""
+        return self.species[self.site.target]
+
+    def figure(self, name: str) -> Quantity:
+        """One figure of the chain with its source."""
+        return tables.figures()[name]
+
+    def shared_figure(self, name: str) -> Floats:
+        """Draws of a figure that all sites and species share, shape (n,)."""
+        return self.line_kept.get(("figure", name), lambda: self.shared.quantity(name, self.figure(name)))
+
+    def own_figure(self, name: str) -> Floats:
+        """Draws of a figure that belongs to this site alone, shape (n,)."""
+        return self.kept.get(("figure", name), lambda: self.draws.quantity(name, self.figure(name)))
+
+    def drawn(self, name: str, quantity: Quantity) -> Floats:
+        """Draws of a quantity of this site, shape (n,)."""
+        return self.draws.quantity(name, quantity)
+
+
+def limit(name: str) -> float:
+    """A limit of the chain as a bare number."""
+    return tables.limits()[name].number

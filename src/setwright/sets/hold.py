@@ -1,0 +1,186 @@
+"""hold: do grip, tackle, anchor and submersion rig hold, without harm?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from setwright.animal.model import Species
+from setwright.animal.pull import body_stiffness, peak_pull, run_up_speed, series
+from setwright.basis.say import Say
+from setwright.basis.spread import normal_cdf
+from setwright.sets import submerge
+from setwright.sets.context import Context, Floats, limit
+from setwright.sets.mechanics import grip
+from setwright.sets.model import Rig
+from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
+from setwright.sets.strength import Strengths, strengths
+
+G = 9.80665
+SHOCK_SPRING_RATE = 3000.0
+# A foot that is caught is let go by one in fifty even from a locked trap: a toe, a bad hold.
+BEST_GRIP = 0.98
+
+
+def pull(context: Context, rig: Rig, species: Species, head_stiffness: Floats) -> Floats:
+    """Median peak pull of one typical lunge [N], shape (n,).
+
+    Run-up of one chain length, capped speed, then energy into body, anchor and shock spring in series.
+    """
+    chain = rig.chain
+    length = context.drawn("chain", chain.length.with_spread(0.03)) if chain is not None else np.full(context.n, 0.3)
+    mass = context.drawn(f"mass.{species.key}", species.mass.with_spread(0.1))
+    hard = species.acceleration.number if species.acceleration.known else 6.0
+    top = species.speed.number if species.speed.known else 8.0
+    acceleration = hard * context.own_figure("lunge_share")
+    speed = run_up_speed(acceleration, length, top)
+    parts = [body_stiffness(mass) * context.own_figure("body_factor"), head_stiffness]
+    if chain is not None and chain.shock_spring:
+        parts.append(np.full(context.n, SHOCK_SPRING_RATE))
+    return np.asarray(peak_pull(mass, acceleration, speed, series(*parts)))
+
+
+def grip_share(context: Context, rig: Rig, species: Species) -> Floats:
+    """P(the grip outlasts the fight), shape (n,).
+
+    Clamp force over body weight against the ratio at which half pull out; a locked trap needs its ring
+    broken. A calibration on few published holding rates: it ranks rigs.
+    """
+    hind = context.site.foot == "hind"
+    limb = species.grip_thickness_hind if hind else species.grip_thickness_fore
+    if not limb.known:
+        limb = species.grip_thickness_fore
+    if not limb.known:
+        return np.full(context.n, np.nan)
+    thickness = context.drawn(f"limb.{species.key}", limb.with_spread(0.25))
+    found = grip(context, rig.trap, thickness)
+    middle = np.sqrt(np.maximum(found.closing_force, 0.0) * np.where(found.locked, 1.0, found.opening_force))
+    weight = context.drawn(f"mass.{species.key}", species.mass.with_spread(0.1)) * G
+    half = context.shared_figure("grip_padded" if "padded" in rig.trap.jaws else "grip_steel")
+    slope = context.shared_figure("grip_slope")
+    held = (found.closing_force > 0) & np.isfinite(middle)
+    ratio = np.where(held & (middle > 0), middle, 1.0) / weight
+    share = normal_cdf(np.log(ratio / half) / slope)
+    share = np.where(found.locked & (found.closing_force > 0), 1.0, np.where(held, share, 0.0))
+    return np.asarray(BEST_GRIP * share)
+
+
+def lunges_survived(context: Context, strength: Floats, median_pull: Floats) -> Floats:
+    """P(no lunge of the fight exceeds the strength), shape (n,); all lunges share one strength."""
+    sigma = context.shared_figure("lunge_sigma")
+    lunges = context.own_figure("lunges")
+    with np.errstate(divide="ignore", invalid="ignore"):
+        z = np.log(np.where(strength > 0, strength, np.nan) / median_pull) / sigma
+    return np.where(np.isnan(z), np.where(np.isnan(strength), np.nan, 0.0), normal_cdf(np.nan_to_num(z)) ** lunges)
+
+
+def hold_link(context: Context, rig: Rig) -> LinkResult:
+    """P(held to the check as intended | taken), every species; submersion counts where it is intended."""
+    found = context.kept.get(("strength", rig.chain, rig.anchor, rig.slide), lambda: strengths(context, rig))
+    intended = submerge.is_intended(context, rig)
+    under = submerge.submersion(context, rig) if intended else None
+    by_species: dict[str, Floats] = {}
+    for key, species in context.species.items():
+        gripped = grip_share(context, rig, species)
+        peak = pull(context, rig, species, found.stiffness)
+        weakest = np.fmin(found.anchor, found.tackle)
+        stays = lunges_survived(context, weakest, peak)
+        share = np.where(np.isnan(gripped), BEST_GRIP, gripped) * np.where(np.isnan(stays), 1.0, stays)
+        if under is not None and key in submerge.SUBMERGED:
+            share = share * np.where(np.isnan(under.share), 1.0, under.share)
+        elif key in submerge.WRINGS_OUT and context.site.foot == "fore":
+            share = share * (1.0 - context.own_figure("wring_out"))
+        by_species[key] = np.asarray(share)
+    target = context.target
+    checks: list[CheckResult] = [
+        _grip_check(context, rig),
+        *_strength_checks(context, found, pull(context, rig, target, found.stiffness)),
+    ]
+    if under is not None:
+        checks.extend(under.checks)
+    elif target.key in submerge.WRINGS_OUT:
+        checks.append(
+            check_margin(
+                "wring-out",
+                1.0 - context.own_figure("wring_out"),
+                limit("hold"),
+                "share",
+                Say("a {animal:word} held alive in shallow water wrings out", animal=target.name.lower()),
+                mend=Say("rig it so that the animal is held under at once, where that is lawful"),
+                origins=(Origin("wring-out", context.figure("wring_out").source),),
+            )
+        )
+    return LinkResult("hold", by_species[target.key], "share", limit("hold"), tuple(checks), by_species)
+
+
+def _grip_check(context: Context, rig: Rig) -> CheckResult:
+    target = context.target
+    share = grip_share(context, rig, target)
+    limb = target.grip_thickness_hind if context.site.foot == "hind" else target.grip_thickness_fore
+    origins = (
+        Origin("limb thickness", limb.source),
+        Origin("spring and jaws", rig.trap.spread.source),
+        Origin("grip that holds", context.figure("grip_steel").source),
+    )
+    if np.isnan(share).any():
+        return check_unknown(
+            "grip", "share", Say("no limb thickness is known for {animal:word}", animal=target.name.lower()),
+            Say("measure the limb of a {animal:word} where the jaws take it", animal=target.name.lower()),
+            origins=origins, limit=limit("hold"),
+        )  # fmt: skip
+    thickness = context.drawn(f"limb.{target.key}", limb.with_spread(0.25))
+    found = grip(context, rig.trap, thickness)
+    locked = float(np.mean(found.locked))
+    slips = float(np.mean(found.closing_force <= 0))
+    if slips > 0.5:
+        why = Say(
+            "the gap of {gap:length} is as wide as the limb: it slides through",
+            gap=float(np.max(rig.trap.dimensions.offset_gap)),
+        )
+    elif locked > 0.5:
+        why = Say("the loops stand so high that the jaws lock: the ring would have to break")
+    else:
+        opens = found.opening_force[np.isfinite(found.opening_force)]
+        why = Say(
+            "between {low:force} and {high:force} at the bar, for comparing rigs, not locked",
+            low=float(np.median(found.closing_force)),
+            high=float(np.median(opens)) if opens.size else float("nan"),
+        )
+    return check_margin(
+        "grip", share, limit("hold"), "share", why,
+        mend=Say("stronger springs, or jaws that meet closer on this limb"), origins=origins,
+    )  # fmt: skip
+
+
+def _strength_checks(context: Context, found: Strengths, peak: Floats) -> list[CheckResult]:
+    hard = float(np.quantile(peak, 0.95))
+    checks: list[CheckResult] = []
+    if np.isnan(found.anchor).any():
+        checks.append(check_unknown(
+            "anchor", "force", found.anchor_why, found.anchor_question or Say("name the anchor of this set"),
+            origins=found.anchor_origins, limit=hard,
+        ))  # fmt: skip
+    else:
+        stays = lunges_survived(context, found.anchor, peak)
+        checks.append(check_margin(
+            "anchor", stays, limit("anchor"), "share",
+            Say(
+                "{anchor:word}: about {strength:force} against lunges of {pull:force}, hard ones more",
+                anchor=found.anchor_name, strength=float(np.median(found.anchor)), pull=float(np.median(peak)),
+            ),
+            mend=found.anchor_mend, origins=found.anchor_origins,
+        ))  # fmt: skip
+    if found.tackle_question is not None:
+        checks.append(check_unknown(
+            "tackle", "force", found.tackle_why, found.tackle_question, origins=found.tackle_origins, limit=hard
+        ))  # fmt: skip
+    elif not np.isnan(found.tackle).any():
+        stays = lunges_survived(context, found.tackle, peak)
+        checks.append(check_margin(
+            "tackle", stays, limit("anchor"), "share",
+            Say(
+                "weakest part: {part:word}, about {strength:force} in a jerk against {pull:force}",
+                part=found.tackle_name, strength=float(np.median(found.tackle)), pull=float(np.median(peak)),
+            ),
+            mend=Say("replace the {part:word}", part=found.tackle_name), origins=found.tackle_origins,
+        ))  # fmt: skip
+    return checks

@@ -1,0 +1,99 @@
+"""The facts of a set that law packs ask about, and their answers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from setwright.basis.source import Quantity
+from setwright.law.answer import judge
+from setwright.law.facts import Fact, Facts
+from setwright.law.pack import Pack
+from setwright.sets import submerge
+from setwright.sets.context import Context
+from setwright.sets.fire import pan_depth
+from setwright.sets.model import Rig
+from setwright.sets.result import LawAnswer
+
+# A jaw spread in the book was taken as the trap lies set, inside the jaws across the pan.
+SPREAD_METHOD = "inside_dog_across_pan"
+READING = 0.0016
+
+
+def _fact(quantity: Quantity, method: str | None = None, spread: float = 0.0) -> Fact:
+    """A quantity as a fact; a reading without a stated spread carries `spread` (absolute, SI)."""
+    if quantity.value is None:
+        return Fact(None)
+    low = quantity.low if quantity.low is not None else quantity.value - spread
+    high = quantity.high if quantity.high is not None else quantity.value + spread
+    return Fact(quantity.value, low, high, method)
+
+
+def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: bool | None) -> Facts:
+    """Features of the set that rules may ask for; what the book does not say stays unknown."""
+    site, trap, chain, anchor = context.site, rig.trap, rig.chain, rig.anchor
+    dimensions = trap.dimensions
+    depth = pan_depth(context)
+    inline = None if chain is None else chain.swivels
+    total = None if inline is None or trap.base_swivel is None else inline + int(trap.base_swivel)
+    found: dict[str, Fact] = {
+        "device": Fact("foothold"),
+        "family": Fact(trap.family),
+        "medium": Fact(site.medium),
+        "set_type": Fact(site.set_type) if site.set_type_stated else Fact(None),
+        "target": Fact(site.target),
+        "jaw_spread": _fact(trap.spread, SPREAD_METHOD, READING),
+        "jaw_gap_closed": Fact(float(dimensions.offset_gap)),
+        "jaw_face_width": Fact(_face(rig)),
+        "offset": Fact("offset" in trap.jaws),
+        "laminated": Fact("laminated" in trap.jaws),
+        "padded": Fact("padded" in trap.jaws),
+        "toothed": Fact(trap.toothed),
+        "spring_count": Fact(float(trap.springs)),
+        "nominal_size": Fact(trap.nominal or None),
+        "pan_trip_force": _fact(trap.trip_force.with_spread(0.1)),
+        "swivel_count": Fact(None if total is None else float(total)),
+        "base_swivel": Fact(trap.base_swivel),
+        "chain_length": Fact(None) if chain is None else _fact(chain.length, None, READING),
+        "anchor_kind": Fact(None if anchor is None else anchor.kind),
+        "drag": Fact(None if anchor is None else anchor.kind == "drag"),
+        "submersion": Fact(submerge.is_intended(context, rig)),
+        "depth_over_pan": _fact(depth, None, 0.01) if site.medium == "water" else Fact(0.0, 0.0, 0.0),
+        "submerged_share": Fact(_under(context)),
+        "covered": Fact(rig.cover not in (None, "none")) if site.medium == "land" else Fact(True),
+        "bait_present": Fact(None if site.bait is None else site.bait in ("meat", "plant")),
+        "bait_visible": Fact(False if site.bait in ("none", "lure") else site.bait_visible),
+        "tag_name": Fact(tag_name if trap.tag is None else True),
+        "land_tenure": Fact(site.tenure),
+        "permission": Fact(site.permission),
+        "traps_out": Fact(None if traps_out is None else float(traps_out)),
+        "check_interval": Fact(context.check.hours * 3600.0),
+    }
+    for what, distance in site.near.items():
+        found[f"distance:{what}"] = Fact(distance, 0.97 * distance, 1.03 * distance)
+    return Facts(found)
+
+
+def _face(rig: Rig) -> float:
+    dimensions = rig.trap.dimensions
+    lamination = float(dimensions.lamination_width or 0.0)
+    return float(dimensions.face_width) + lamination
+
+
+def _under(context: Context) -> float | None:
+    if context.site.medium == "land":
+        return 0.0
+    depth = pan_depth(context)
+    return None if depth.value is None else (1.0 if depth.value > 0.0 else 0.0)
+
+
+def law_answers(context: Context, packs: Sequence[tuple[str, Pack]], facts: Facts) -> tuple[LawAnswer, ...]:
+    """Every finding of every pack for this set, in the order of the packs."""
+    found: list[LawAnswer] = []
+    for name, pack in packs:
+        for finding in judge(pack, facts, on=context.conditions.on, species=context.site.target):
+            found.append(
+                LawAnswer(
+                    finding.rule, name, finding.answer, finding.reason, finding.citation, finding.cure, finding.question
+                )
+            )
+    return tuple(found)

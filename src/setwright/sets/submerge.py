@@ -1,0 +1,146 @@
+"""Does the submersion rig take the held animal under, at every level of the interval?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from setwright.basis.say import Say
+from setwright.basis.verdict import Standing
+from setwright.sets.context import Context, Floats, limit
+from setwright.sets.level import fall
+from setwright.sets.model import Rig, SlideRig
+from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
+from setwright.water.profile import Profile
+from setwright.water.submersion import DepthSum, Slide, breathing_ground, depth_sum, shortest_fix, slope_ok
+
+# Animals for which a submersion rig is made at all; every other animal that a set takes is held alive.
+SUBMERGED = ("beaver", "muskrat", "mink", "river_otter", "nutria", "raccoon")
+WRINGS_OUT = ("muskrat", "mink")
+
+
+@dataclass(frozen=True)
+class Submersion:
+    """P(held under), shape (n,); NaN when it cannot be told; the sums behind it."""
+
+    share: Floats
+    checks: tuple[CheckResult, ...]
+    sum: DepthSum | None
+    fix: float | None
+
+
+def is_intended(context: Context, rig: Rig) -> bool:
+    """True when the rig is meant to hold the animal under water."""
+    return context.site.medium == "water" and rig.slide is not None
+
+
+def profile_of(context: Context) -> Profile | None:
+    """Bed profile from the soundings, or None when there are too few."""
+    water = context.site.water
+    if water is None or len(water.out) < 2:
+        return None
+    return Profile.from_depths(np.array(water.out), np.array(water.depth))
+
+
+def slide_of(rig: Rig, slide: SlideRig) -> Slide:
+    """The slide cable as the water room knows it; the stake stands at the waterline's dry side."""
+    chain = rig.chain.length.number if rig.chain is not None else 0.3
+    return Slide(
+        stake_x=-0.3,
+        stake_z=0.15,
+        anchor_x=slide.deep_out,
+        stop_length=slide.stop_back,
+        chain=chain + 0.5 * rig.trap.spread.number,
+    )
+
+
+def limb_reach(context: Context) -> tuple[Floats, Origin]:
+    """Held foot to nostrils of the target [m], shape (n,)."""
+    target = context.target
+    reach = target.reach_hind if context.site.foot == "hind" else target.reach_fore
+    return context.drawn("reach", reach.with_spread(0.15)), Origin("held foot to nose", reach.source)
+
+
+def submersion(context: Context, rig: Rig) -> Submersion:
+    """Depth sum at the stop and search for ground on which the nose could stand out."""
+    nothing = np.full(context.n, np.nan)
+    profile = profile_of(context)
+    if profile is None or rig.slide is None:
+        return Submersion(
+            nothing,
+            (
+                check_unknown(
+                    "depth sum", "length", Say("there are no soundings of this water"),
+                    Say("sound the depth at 3, 6 and 9 ft out, and where the stop is to lie"), limit=0.0,
+                ),
+            ),
+            None, None,
+        )  # fmt: skip
+    slide = slide_of(rig, rig.slide)
+    reach, origin = limb_reach(context)
+    dropped, level_origin, level_told = fall(context)
+    clear = context.own_figure("clear")
+    wave = context.site.water.wave if context.site.water is not None else 0.0
+    total = depth_sum(profile, slide, reach=reach, margin=clear, fall=dropped, wave=wave)
+    spare = np.broadcast_to(np.asarray(total.spare, dtype=float), (context.n,))
+    nose = np.broadcast_to(
+        np.asarray(
+            breathing_ground(profile, slide, reach=reach + slide.chain, nose_height=reach, level=-dropped)[0],
+            dtype=float,
+        ),
+        (context.n,),
+    )
+    if np.isnan(spare).any():
+        return Submersion(
+            nothing,
+            (
+                check_unknown(
+                    "depth sum", "length", Say("the soundings do not reach as far out as the stop lies"),
+                    Say("sound the depth where the stop is to lie"), limit=0.0,
+                ),
+            ),
+            total, None,
+        )  # fmt: skip
+    fix = shortest_fix(profile, slide, reach=float(np.quantile(reach, 0.95)), margin=float(clear.mean()),
+                       fall=float(np.quantile(dropped, 0.95)), wave=wave)  # fmt: skip
+    origins = (origin, level_origin, Origin("water required over the nose", context.figure("clear").source))
+    farther = None if fix is None or not np.isfinite(fix.farther_out) or fix.farther_out <= 0 else fix.farther_out
+    mend = (
+        Say("let the stop lie {farther:length} farther out, or shorten the chain", farther=farther)
+        if farther is not None
+        else Say("this water is too shallow within reach: another place, or a set that holds alive")
+    )
+    depth = float(np.median(np.broadcast_to(np.asarray(total.depth_at_stop, dtype=float), (context.n,))))
+    why = Say(
+        "{depth:length} at the stop, less a fall of {fall:length}, chain {chain:length} and limb {limb:length}",
+        depth=depth, fall=float(np.quantile(dropped, 0.95)), chain=slide.chain, limb=float(np.median(reach)),
+    )  # fmt: skip
+    checks = [check_margin("depth sum", spare, 0.0, "length", why, mend=mend, origins=origins)]
+    if not level_told:
+        checks.append(
+            check_unknown(
+                "level", "length", Say("no level record: how far the water may fall is not known"),
+                Say("read a gauge or mark a stake for some days"), origins=(level_origin,),
+            )
+        )  # fmt: skip
+    stands = nose <= 0.0
+    if float(np.mean(stands)) < limit("submerge"):
+        checks.append(
+            check_margin(
+                "breathing ground", -nose, 0.0, "length",
+                Say("within the animal's reach the bed comes up far enough to stand and breathe"),
+                mend=mend, origins=origins,
+            )
+        )  # fmt: skip
+    if not bool(np.all(slope_ok(profile, slide))):
+        checks.append(
+            CheckResult(
+                "cable", Standing.THIN, None, None, None, "length",
+                Say("the cable touches the bed or lies too flat to run the lock"),
+                Say("raise the bank end or go out to a steeper place"), (),
+            )
+        )  # fmt: skip
+    held = np.where((spare > 0) & stands, 1.0, 0.0)
+    # Level and reach vary from wait to wait, so the share of draws that go under holds for each of them.
+    return Submersion(np.full(context.n, float(np.mean(held))), tuple(checks), total, farther)
