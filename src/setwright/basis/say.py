@@ -28,6 +28,7 @@ KINDS = {
     "angle": "rad",
     "clock": "aware datetime",
     "word": "text",
+    "say": "another sentence",
 }
 
 

@@ -40,10 +40,13 @@ def check_link(context: Context) -> LinkResult:
     if last is None:
         found.append(
             check_unknown(
-                "interval", "time", Say("no check interval is known here"),
-                Say("ask which check interval binds for this set, in calendar days or in hours"), origins=origins,
+                "interval",
+                "time",
+                Say("no check interval is known here"),
+                Say("ask which check interval binds for this set, in calendar days or in hours"),
+                origins=origins,
             )
-        )  # fmt: skip
+        )
         limit_hours = None
     else:
         limit_hours = (last - check.made).total_seconds() / 3600.0
@@ -55,13 +58,15 @@ def check_link(context: Context) -> LinkResult:
                 "time",
                 Say(
                     "seen {visit:clock}, last lawful moment {last:clock} ({interval:word})",
-                    visit=check.visit, last=last, interval=_words(check.interval),
+                    visit=check.visit,
+                    last=last,
+                    interval=_words(check.interval),
                 ),
                 mend=Say("see this set earlier in the run, or shorten the run"),
                 origins=origins,
                 upper=True,
             )
-        )  # fmt: skip
+        )
     if check.daylight_end is not None and check.visit > check.daylight_end:
         found.append(
             check_margin(
@@ -74,7 +79,7 @@ def check_link(context: Context) -> LinkResult:
                 origins=origins,
                 upper=True,
             )
-        )  # fmt: skip
+        )
     return LinkResult("check", hours, "hours", limit_hours, tuple(found), {})
 
 

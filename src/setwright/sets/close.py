@@ -134,6 +134,13 @@ def _size(context: Context, rig: Rig) -> CheckResult:
     )
     mend = Say("take a trap with {low:length} to {high:length} between the jaws", low=low, high=high)
     return CheckResult(
-        "jaw spread", standing, spread, near, inside, "length", why,
-        None if standing is Standing.SOUND else mend, origins,
-    )  # fmt: skip
+        "jaw spread",
+        standing,
+        spread,
+        near,
+        inside,
+        "length",
+        why,
+        None if standing is Standing.SOUND else mend,
+        origins,
+    )

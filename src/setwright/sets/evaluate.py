@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -87,15 +87,14 @@ def evaluate(context: Context, rig: Rig, person: Person) -> SetResult:
     close = close_link(context, rig)
     hold = hold_link(context, rig)
     check = check_link(context)
-    firing = {
-        key: visit.by_species[key] * step.by_species[key] * fire.by_species[key] for key in context.species
-    }
+    firing = {key: visit.by_species[key] * step.by_species[key] * fire.by_species[key] for key in context.species}
     misfire = context.kept.get(
         "misfire",
         lambda: context.drawn("misfire", tables.set_types().get(context.site.set_type, "misfire")),
     )
     # Hours out of order are off the clock.
-    nights = context.check.hours / 24.0 * _hours_in_order(fire)
+    in_order = np.ones(context.n) if fire.in_order is None else fire.in_order
+    nights = context.check.hours / 24.0 * in_order
     result = outcome(firing, close.by_species, hold.by_species, misfire, nights)
     facts = facts_of(context, rig, traps_out=person.traps_out, tag_name=person.tag_name)
     return SetResult(
@@ -118,14 +117,6 @@ def _fire(context: Context, rig: Rig) -> LinkResult:
     by_species = {key: np.asarray(chance * seat) for key, chance in chances.items()}
     checks: list[CheckResult] = [trip_check(context, rig.trap, chances)]
     checks.extend(found for found in (seat_check, frost_check, level_check) if found is not None)
-    in_order = frost * level
-    link = LinkResult("fire", by_species[target], "share", limit("fire"), tuple(checks), by_species)
-    return replace(link, by_species={**by_species, IN_ORDER: in_order})
-
-
-# The share of hours in order travels with the link under a name that no species has.
-IN_ORDER = "hours in order"
-
-
-def _hours_in_order(fire: LinkResult) -> Floats:
-    return fire.by_species[IN_ORDER]
+    return LinkResult(
+        "fire", by_species[target], "share", limit("fire"), tuple(checks), by_species, in_order=frost * level
+    )

@@ -48,22 +48,28 @@ def _interval(context: Context, rig: Rig) -> Gate:
     hours = context.check.hours
     if not restrains(context, rig):
         return Gate(
-            "time held", Answer.MEETS, Say("meant to hold the animal under, not alive; the law's interval binds"),
+            "time held",
+            Answer.MEETS,
+            Say("meant to hold the animal under, not alive; the law's interval binds"),
             PRACTICE,
-        )  # fmt: skip
+        )
     answer = Answer.MEETS if hours <= DAY else Answer.BREAKS
     return Gate(
-        "time held", answer, Say("holds alive; seen after {time:time}, at the latest a day", time=hours * 3600.0), PRACTICE,
+        "time held",
+        answer,
+        Say("holds alive; seen after {time:time}, at the latest a day", time=hours * 3600.0),
+        PRACTICE,
         None if answer is Answer.MEETS else Say("see every set that holds alive at least once a day"),
-    )  # fmt: skip
+    )
 
 
 def _selective(context: Context, outcome: Mapping[str, OutcomeDraws]) -> Gate:
     """Pets and protected animals that are the first to fire the trap, in 100 waits."""
     risky = [
-        key for key, species in context.species.items()
+        key
+        for key, species in context.species.items()
         if key != context.target.key and ("pet" in species.roles or _protected(species.roles))
-    ]  # fmt: skip
+    ]
     source = tables.limits()["selective"].source
     if not risky:
         return Gate("others", Answer.MEETS, Say("no pet or protected animal was named for this place"), source)
@@ -76,14 +82,23 @@ def _selective(context: Context, outcome: Mapping[str, OutcomeDraws]) -> Gate:
     reason = Say(
         "in 100 waits a pet or protected animal is first {middle:number} times ({low:number} to {high:number}), "
         "most often a {name:word}; at most {bound:number} may be",
-        middle=float(middle), low=float(low), high=float(high), name=name, bound=bound,
-    )  # fmt: skip
+        middle=float(middle),
+        low=float(low),
+        high=float(high),
+        name=name,
+        bound=bound,
+    )
     unlooked = context.site.sign.get(worst) is None
     return Gate(
-        "others", answer, reason, source,
-        None if answer is Answer.MEETS else Say("another place, time or attractant: trip force does not keep a {name:word} out", name=name),
+        "others",
+        answer,
+        reason,
+        source,
+        None
+        if answer is Answer.MEETS
+        else Say("another place, time or attractant: trip force does not keep a {name:word} out", name=name),
         Say("look for {name:word} here and write down what you see, none as well", name=name) if unlooked else None,
-    )  # fmt: skip
+    )
 
 
 def _protected(roles: tuple[str, ...]) -> bool:
@@ -96,22 +111,33 @@ def _swivels(rig: Rig) -> Gate:
     inline = rig.chain.swivels if rig.chain is not None else None
     if inline is None or rig.trap.base_swivel is None:
         return Gate(
-            "swivels", Answer.CANNOT_TELL, Say("the swivels of chain and trap were not counted"), source,
+            "swivels",
+            Answer.CANNOT_TELL,
+            Say("the swivels of chain and trap were not counted"),
+            source,
             Say("at least two swivels, one of them at the base or in the middle of the chain"),
             Say("count the swivels from the base to the anchor"),
-        )  # fmt: skip
+        )
     count = inline + int(rig.trap.base_swivel)
     answer = Answer.MEETS if count >= wanted else Answer.BREAKS
     return Gate(
-        "swivels", answer, Say("{count:count} swivels; a bound chain twists a limb", count=count), source,
+        "swivels",
+        answer,
+        Say("{count:count} swivels; a bound chain twists a limb", count=count),
+        source,
         None if answer is Answer.MEETS else Say("put in a swivel: at least {wanted:count}", wanted=wanted),
-    )  # fmt: skip
+    )
 
 
 def _jaws(context: Context, rig: Rig) -> Gate:
     soft = any(word in rig.trap.jaws for word in SOFT_JAWS)
     if soft:
-        return Gate("jaws on land", Answer.MEETS, Say("{jaws:word} jaws, where a pet may be held and let go", jaws=rig.trap.jaws), PRACTICE)
+        return Gate(
+            "jaws on land",
+            Answer.MEETS,
+            Say("{jaws:word} jaws, where a pet may be held and let go", jaws=rig.trap.jaws),
+            PRACTICE,
+        )
     near = pets_near(context)
     answer = {Answer.BREAKS: Answer.BREAKS, Answer.MEETS: Answer.MEETS}.get(near, Answer.CANNOT_TELL)
     reason = {
@@ -120,10 +146,15 @@ def _jaws(context: Context, rig: Rig) -> Gate:
         Answer.CANNOT_TELL: Say("regular jaws, and nobody has looked for dogs and cats here"),
     }[answer]
     return Gate(
-        "jaws on land", answer, reason, PRACTICE,
+        "jaws on land",
+        answer,
+        reason,
+        PRACTICE,
         None if answer is Answer.MEETS else Say("offset, laminated or padded jaws"),
-        Say("look for dogs and cats and write down what you see, none as well") if answer is Answer.CANNOT_TELL else None,
-    )  # fmt: skip
+        Say("look for dogs and cats and write down what you see, none as well")
+        if answer is Answer.CANNOT_TELL
+        else None,
+    )
 
 
 def _submersion(context: Context, rig: Rig) -> Gate:
@@ -134,24 +165,37 @@ def _submersion(context: Context, rig: Rig) -> Gate:
     source = tables.limits()["submerge"].source
     if np.isnan(share):
         return Gate(
-            "submersion", Answer.CANNOT_TELL, Say("no soundings, so nobody can tell whether it holds the animal under"),
-            source, Say("sound the water, or rig it to hold alive"), Say("sound the depth where the stop is to lie"),
-        )  # fmt: skip
+            "submersion",
+            Answer.CANNOT_TELL,
+            Say("no soundings, so nobody can tell whether it holds the animal under"),
+            source,
+            Say("sound the water, or rig it to hold alive"),
+            Say("sound the depth where the stop is to lie"),
+        )
     bound = limit("submerge")
     answer = Answer.MEETS if share >= bound else Answer.BREAKS if share < 0.5 else Answer.CANNOT_TELL
     return Gate(
-        "submersion", answer,
-        Say("holds under in {share:share} of waits; a rig that may hold at the surface is one that holds alive", share=share),
-        source, None if answer is Answer.MEETS else Say("deeper water, a shorter chain, or a set that holds alive and is seen daily"),
-    )  # fmt: skip
+        "submersion",
+        answer,
+        Say(
+            "holds under in {share:share} of waits; a rig that may hold at the surface is one that holds alive",
+            share=share,
+        ),
+        source,
+        None
+        if answer is Answer.MEETS
+        else Say("deeper water, a shorter chain, or a set that holds alive and is seen daily"),
+    )
 
 
 def _teeth(rig: Rig) -> Gate:
     return Gate(
-        "teeth", Answer.BREAKS if rig.trap.toothed else Answer.MEETS,
-        Say("toothed jaws") if rig.trap.toothed else Say("smooth jaws"), PRACTICE,
+        "teeth",
+        Answer.BREAKS if rig.trap.toothed else Answer.MEETS,
+        Say("toothed jaws") if rig.trap.toothed else Say("smooth jaws"),
+        PRACTICE,
         Say("take a trap without teeth") if rig.trap.toothed else None,
-    )  # fmt: skip
+    )
 
 
 def _bench(rig: Rig) -> Gate:
@@ -159,7 +203,12 @@ def _bench(rig: Rig) -> Gate:
     state = rig.trap.state
     answer = {"good": Answer.MEETS, "doubtful": Answer.CANNOT_TELL}.get(state, Answer.BREAKS)
     return Gate(
-        "bench", answer, Say("trap {trap:word} stands as {state:word} in the book", trap=rig.trap.trap_id, state=state), PRACTICE,
+        "bench",
+        answer,
+        Say("trap {trap:word} stands as {state:word} in the book", trap=rig.trap.trap_id, state=state),
+        PRACTICE,
         None if answer is Answer.MEETS else Say("bench it before it goes out"),
-        Say("bench {trap:word}: springs, frame, dog and pan", trap=rig.trap.trap_id) if answer is Answer.CANNOT_TELL else None,
-    )  # fmt: skip
+        Say("bench {trap:word}: springs, frame, dog and pan", trap=rig.trap.trap_id)
+        if answer is Answer.CANNOT_TELL
+        else None,
+    )

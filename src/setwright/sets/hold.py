@@ -123,10 +123,13 @@ def _grip_check(context: Context, rig: Rig) -> CheckResult:
     )
     if np.isnan(share).any():
         return check_unknown(
-            "grip", "share", Say("no limb thickness is known for {animal:word}", animal=target.name.lower()),
+            "grip",
+            "share",
+            Say("no limb thickness is known for {animal:word}", animal=target.name.lower()),
             Say("measure the limb of a {animal:word} where the jaws take it", animal=target.name.lower()),
-            origins=origins, limit=limit("hold"),
-        )  # fmt: skip
+            origins=origins,
+            limit=limit("hold"),
+        )
     thickness = context.drawn(f"limb.{target.key}", limb.with_spread(0.25))
     found = grip(context, rig.trap, thickness)
     locked = float(np.mean(found.locked))
@@ -146,41 +149,70 @@ def _grip_check(context: Context, rig: Rig) -> CheckResult:
             high=float(np.median(opens)) if opens.size else float("nan"),
         )
     return check_margin(
-        "grip", share, limit("hold"), "share", why,
-        mend=Say("stronger springs, or jaws that meet closer on this limb"), origins=origins,
-    )  # fmt: skip
+        "grip",
+        share,
+        limit("hold"),
+        "share",
+        why,
+        mend=Say("stronger springs, or jaws that meet closer on this limb"),
+        origins=origins,
+    )
 
 
 def _strength_checks(context: Context, found: Strengths, peak: Floats) -> list[CheckResult]:
     hard = float(np.quantile(peak, 0.95))
     checks: list[CheckResult] = []
     if np.isnan(found.anchor).any():
-        checks.append(check_unknown(
-            "anchor", "force", found.anchor_why, found.anchor_question or Say("name the anchor of this set"),
-            origins=found.anchor_origins, limit=hard,
-        ))  # fmt: skip
+        checks.append(
+            check_unknown(
+                "anchor",
+                "force",
+                found.anchor_why,
+                found.anchor_question or Say("name the anchor of this set"),
+                origins=found.anchor_origins,
+                limit=hard,
+            )
+        )
     else:
         stays = lunges_survived(context, found.anchor, peak)
-        checks.append(check_margin(
-            "anchor", stays, limit("anchor"), "share",
-            Say(
-                "{anchor:word}: about {strength:force} against lunges of {pull:force}, hard ones more",
-                anchor=found.anchor_name, strength=float(np.median(found.anchor)), pull=float(np.median(peak)),
-            ),
-            mend=found.anchor_mend, origins=found.anchor_origins,
-        ))  # fmt: skip
+        checks.append(
+            check_margin(
+                "anchor",
+                stays,
+                limit("anchor"),
+                "share",
+                Say(
+                    "{anchor:word}: about {strength:force} against lunges of {pull:force}, hard ones more",
+                    anchor=found.anchor_name,
+                    strength=float(np.median(found.anchor)),
+                    pull=float(np.median(peak)),
+                ),
+                mend=found.anchor_mend,
+                origins=found.anchor_origins,
+            )
+        )
     if found.tackle_question is not None:
-        checks.append(check_unknown(
-            "tackle", "force", found.tackle_why, found.tackle_question, origins=found.tackle_origins, limit=hard
-        ))  # fmt: skip
+        checks.append(
+            check_unknown(
+                "tackle", "force", found.tackle_why, found.tackle_question, origins=found.tackle_origins, limit=hard
+            )
+        )
     elif not np.isnan(found.tackle).any():
         stays = lunges_survived(context, found.tackle, peak)
-        checks.append(check_margin(
-            "tackle", stays, limit("anchor"), "share",
-            Say(
-                "weakest part: {part:word}, about {strength:force} in a jerk against {pull:force}",
-                part=found.tackle_name, strength=float(np.median(found.tackle)), pull=float(np.median(peak)),
-            ),
-            mend=Say("replace the {part:word}", part=found.tackle_name), origins=found.tackle_origins,
-        ))  # fmt: skip
+        checks.append(
+            check_margin(
+                "tackle",
+                stays,
+                limit("anchor"),
+                "share",
+                Say(
+                    "weakest part: {part:word}, about {strength:force} in a jerk against {pull:force}",
+                    part=found.tackle_name,
+                    strength=float(np.median(found.tackle)),
+                    pull=float(np.median(peak)),
+                ),
+                mend=Say("replace the {part:word}", part=found.tackle_name),
+                origins=found.tackle_origins,
+            )
+        )
     return checks

@@ -93,7 +93,13 @@ def law_answers(context: Context, packs: Sequence[tuple[str, Pack]], facts: Fact
         for finding in judge(pack, facts, on=context.conditions.on, species=context.site.target):
             found.append(
                 LawAnswer(
-                    finding.rule, name, finding.answer, finding.reason, finding.citation, finding.cure, finding.question
+                    finding.rule,
+                    name,
+                    finding.answer,
+                    finding.reason,
+                    finding.citation,
+                    finding.cure,
+                    finding.question,
                 )
             )
     return tuple(found)

@@ -64,15 +64,21 @@ def level_share(context: Context) -> tuple[Floats, CheckResult | None]:
     name = context.target.name.lower()
     if not depth.known:
         return np.ones(context.n), check_unknown(
-            "pan depth", "length", Say("the depth of water over the pan is not written down"),
-            Say("measure the water over the pan"), limit=limit("order"),
-        )  # fmt: skip
+            "pan depth",
+            "length",
+            Say("the depth of water over the pan is not written down"),
+            Say("measure the water over the pan"),
+            limit=limit("order"),
+        )
     key = window_key(context)
     if key is None:
         return np.ones(context.n), check_unknown(
-            "pan depth", "length", Say("no pan depth is known for {animal:word}", animal=name),
-            Say("log at which depth {animal:word} fires the pan", animal=name), limit=limit("order"),
-        )  # fmt: skip
+            "pan depth",
+            "length",
+            Say("no pan depth is known for {animal:word}", animal=name),
+            Say("log at which depth {animal:word} fires the pan", animal=name),
+            limit=limit("order"),
+        )
     table = water_tables.windows()
     low, high = table.number(key, "depth_low"), table.number(key, "depth_high")
     dropped, origin, told = fall(context)
@@ -89,20 +95,31 @@ def level_share(context: Context) -> tuple[Floats, CheckResult | None]:
     if where < low or where > high:
         why = Say(
             "{depth:length} over the pan; a {foot:word} foot of {animal:word} needs {low:length} to {high:length}",
-            depth=where, foot=context.site.foot, animal=name, low=low, high=high,
-        )  # fmt: skip
+            depth=where,
+            foot=context.site.foot,
+            animal=name,
+            low=low,
+            high=high,
+        )
     else:
         why = Say(
             "{depth:length} over the pan, window {low:length} to {high:length}; level moves {down:length} down, "
             "{up:length} up in one wait of twenty",
-            depth=where, low=low, high=high, down=float(np.quantile(dropped, 0.95)),
+            depth=where,
+            low=low,
+            high=high,
+            down=float(np.quantile(dropped, 0.95)),
             up=float(np.quantile(risen, 0.95)),
-        )  # fmt: skip
+        )
     mend = Say("bed the pan at {middle:length} below the level", middle=0.5 * (low + high))
     check = check_margin("pan depth", share, limit("order"), "share", why, mend=mend, origins=origins)
     if not told and check.standing is Standing.SOUND:
         check = check_unknown(
-            "pan depth", "share", Say("right now; how far the level may move is not known"),
-            Say("read a gauge or mark a stake for some days"), origins=origins, limit=limit("order"),
-        )  # fmt: skip
+            "pan depth",
+            "share",
+            Say("right now; how far the level may move is not known"),
+            Say("read a gauge or mark a stake for some days"),
+            origins=origins,
+            limit=limit("order"),
+        )
     return np.asarray(share, dtype=float), check

@@ -73,7 +73,8 @@ def check_unknown(
 class LinkResult:
     """One link of the chain for the target, and the same figure for every other species.
 
-    `value` is a probability (for `visit` a rate a night, for `check` hours), shape (n,).
+    `value` is a probability (for `visit` a rate a night, for `check` hours), shape (n,). `in_order` is the
+    share of the wait in which the trap can fire at all, where the link knows it.
     """
 
     link: str
@@ -82,6 +83,7 @@ class LinkResult:
     limit: float | None
     checks: tuple[CheckResult, ...]
     by_species: Mapping[str, Floats] = field(default_factory=dict)
+    in_order: Floats | None = None
 
     @property
     def governing(self) -> CheckResult:

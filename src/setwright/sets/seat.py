@@ -33,9 +33,12 @@ def seat_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]:
         if site.medium == "land":
             return carried, None
         return carried, check_unknown(
-            "bearing", "length", Say("the bottom under the trap was not described"),
-            Say("push a thumb or rod into the bottom and write the ground down"), limit=limit("order"),
-        )  # fmt: skip
+            "bearing",
+            "length",
+            Say("the bottom under the trap was not described"),
+            Say("push a thumb or rod into the bottom and write the ground down"),
+            limit=limit("order"),
+        )
     soil = site.soils[0]
     table = ground_tables.soils()
     if table.text(soil.key, "model") != "undrained":

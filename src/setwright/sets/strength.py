@@ -89,22 +89,37 @@ def _anchor(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say, Say | No
     mend = Say("a longer or crossed stake, a plate driven into firm ground, or a tree; proof-pull it")
     if used is None:
         return (
-            missing, "anchor", Say("no anchor is named for this set"), mend,
-            Say("name the anchor of this set"), (), stiff,
-        )  # fmt: skip
+            missing,
+            "anchor",
+            Say("no anchor is named for this set"),
+            mend,
+            Say("name the anchor of this set"),
+            (),
+            stiff,
+        )
     source = Origin("anchor dimensions", used.source) if used.source is not None else None
     origins = tuple(origin for origin in (source,) if origin is not None)
     if used.kind == "drag":
         return (
-            missing, used.label, Say("a drag does not hold: it lets the animal travel until it snags"), mend,
-            Say("ask whether drags are allowed here, and log how far the animal went"), origins, stiff,
-        )  # fmt: skip
+            missing,
+            used.label,
+            Say("a drag does not hold: it lets the animal travel until it snags"),
+            mend,
+            Say("ask whether drags are allowed here, and log how far the animal went"),
+            origins,
+            stiff,
+        )
     ground = layers(context)
     if not ground and used.kind not in ("tree", "weight"):
         return (
-            missing, used.label, Say("the ground was not described, so no anchor can be judged"), mend,
-            Say("do the thumb test and write the ground of this site into the book"), origins, stiff,
-        )  # fmt: skip
+            missing,
+            used.label,
+            Say("the ground was not described, so no anchor can be judged"),
+            mend,
+            Say("do the thumb test and write the ground of this site into the book"),
+            origins,
+            stiff,
+        )
     fine = bool(ground) and ground[0].model == "undrained"
     found = capacity(
         anchor_of(used),
@@ -123,9 +138,14 @@ def _anchor(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say, Say | No
             origins = (*origins, Origin("strength of the ground", table.get(key, name).source))
         mend = _anchor_mend(context, used, ground)
     return (
-        force, used.label, Say("{anchor:word} in {ground:word}", anchor=used.label, ground=_ground_word(ground)), mend,
-        None, origins, np.where(np.isfinite(stiffness) & (stiffness > 0), stiffness, STIFF),
-    )  # fmt: skip
+        force,
+        used.label,
+        Say("{anchor:word} in {ground:word}", anchor=used.label, ground=_ground_word(ground)),
+        mend,
+        None,
+        origins,
+        np.where(np.isfinite(stiffness) & (stiffness > 0), stiffness, STIFF),
+    )
 
 
 def _ground_word(ground: tuple[Layer, ...]) -> str:
@@ -168,9 +188,12 @@ def _tackle(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say | None, t
         return missing, "", Say("no chain is named for this set"), Say("name the chain of this set and its parts"), ()
     if not rig.chain.parts:
         return (
-            missing, "", Say("the parts of chain {chain:word} are not written down", chain=rig.chain.key),
-            Say("gauge the wire of chain {chain:word} and name its links, hooks and swivels", chain=rig.chain.key), (),
-        )  # fmt: skip
+            missing,
+            "",
+            Say("the parts of chain {chain:word} are not written down", chain=rig.chain.key),
+            Say("gauge the wire of chain {chain:word} and name its links, hooks and swivels", chain=rig.chain.key),
+            (),
+        )
     parts, origins = _parts(rig.chain, rig.slide)
     weakest = series(parts)
     factor = context.shared_figure("shock_factor")
@@ -182,8 +205,9 @@ def _tackle(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say | None, t
         names = ", ".join(weakest.unrated)
         why = Say(
             "{names:word}: no published strength; of the rated parts the weakest is {part:word}",
-            names=names, part=weakest.name or "none",
-        )  # fmt: skip
+            names=names,
+            part=weakest.name or "none",
+        )
         question = Say("load three samples of {names:word} to failure and write the readings down", names=names)
         return force, weakest.name, why, question, origins
     return force, weakest.name, Say("weakest part: {part:word}", part=weakest.name), None, origins

@@ -71,12 +71,16 @@ def submersion(context: Context, rig: Rig) -> Submersion:
             nothing,
             (
                 check_unknown(
-                    "depth sum", "length", Say("there are no soundings of this water"),
-                    Say("sound the depth at 3, 6 and 9 ft out, and where the stop is to lie"), limit=0.0,
+                    "depth sum",
+                    "length",
+                    Say("there are no soundings of this water"),
+                    Say("sound the depth at 3, 6 and 9 ft out, and where the stop is to lie"),
+                    limit=0.0,
                 ),
             ),
-            None, None,
-        )  # fmt: skip
+            None,
+            None,
+        )
     slide = slide_of(rig, rig.slide)
     reach, origin = limb_reach(context)
     dropped, level_origin, level_told = fall(context)
@@ -96,14 +100,24 @@ def submersion(context: Context, rig: Rig) -> Submersion:
             nothing,
             (
                 check_unknown(
-                    "depth sum", "length", Say("the soundings do not reach as far out as the stop lies"),
-                    Say("sound the depth where the stop is to lie"), limit=0.0,
+                    "depth sum",
+                    "length",
+                    Say("the soundings do not reach as far out as the stop lies"),
+                    Say("sound the depth where the stop is to lie"),
+                    limit=0.0,
                 ),
             ),
-            total, None,
-        )  # fmt: skip
-    fix = shortest_fix(profile, slide, reach=float(np.quantile(reach, 0.95)), margin=float(clear.mean()),
-                       fall=float(np.quantile(dropped, 0.95)), wave=wave)  # fmt: skip
+            total,
+            None,
+        )
+    fix = shortest_fix(
+        profile,
+        slide,
+        reach=float(np.quantile(reach, 0.95)),
+        margin=float(clear.mean()),
+        fall=float(np.quantile(dropped, 0.95)),
+        wave=wave,
+    )
     origins = (origin, level_origin, Origin("water required over the nose", context.figure("clear").source))
     farther = None if fix is None or not np.isfinite(fix.farther_out) or fix.farther_out <= 0 else fix.farther_out
     mend = (
@@ -114,33 +128,49 @@ def submersion(context: Context, rig: Rig) -> Submersion:
     depth = float(np.median(np.broadcast_to(np.asarray(total.depth_at_stop, dtype=float), (context.n,))))
     why = Say(
         "{depth:length} at the stop, less a fall of {fall:length}, chain {chain:length} and limb {limb:length}",
-        depth=depth, fall=float(np.quantile(dropped, 0.95)), chain=slide.chain, limb=float(np.median(reach)),
-    )  # fmt: skip
+        depth=depth,
+        fall=float(np.quantile(dropped, 0.95)),
+        chain=slide.chain,
+        limb=float(np.median(reach)),
+    )
     checks = [check_margin("depth sum", spare, 0.0, "length", why, mend=mend, origins=origins)]
     if not level_told:
         checks.append(
             check_unknown(
-                "level", "length", Say("no level record: how far the water may fall is not known"),
-                Say("read a gauge or mark a stake for some days"), origins=(level_origin,),
+                "level",
+                "length",
+                Say("no level record: how far the water may fall is not known"),
+                Say("read a gauge or mark a stake for some days"),
+                origins=(level_origin,),
             )
-        )  # fmt: skip
+        )
     stands = nose <= 0.0
     if float(np.mean(stands)) < limit("submerge"):
         checks.append(
             check_margin(
-                "breathing ground", -nose, 0.0, "length",
+                "breathing ground",
+                -nose,
+                0.0,
+                "length",
                 Say("within the animal's reach the bed comes up far enough to stand and breathe"),
-                mend=mend, origins=origins,
+                mend=mend,
+                origins=origins,
             )
-        )  # fmt: skip
+        )
     if not bool(np.all(slope_ok(profile, slide))):
         checks.append(
             CheckResult(
-                "cable", Standing.THIN, None, None, None, "length",
+                "cable",
+                Standing.THIN,
+                None,
+                None,
+                None,
+                "length",
                 Say("the cable touches the bed or lies too flat to run the lock"),
-                Say("raise the bank end or go out to a steeper place"), (),
+                Say("raise the bank end or go out to a steeper place"),
+                (),
             )
-        )  # fmt: skip
+        )
     held = np.where((spare > 0) & stands, 1.0, 0.0)
     # Level and reach vary from wait to wait, so the share of draws that go under holds for each of them.
     return Submersion(np.full(context.n, float(np.mean(held))), tuple(checks), total, farther)

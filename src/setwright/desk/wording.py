@@ -1,0 +1,131 @@
+"""Sentences and figures in the user's words and units."""
+
+from __future__ import annotations
+
+import math
+import re
+from datetime import datetime
+from typing import Any
+
+from setwright.basis import units
+from setwright.basis.say import Say
+from setwright.desk.document import Triple
+
+_FIELD = re.compile(r"\{(\w+):(\w+)\}")
+
+
+def render(say: Say | None) -> str:
+    """Put a sentence into words: every number in field units, None as an empty string."""
+    if say is None:
+        return ""
+    values = dict(say.values)
+    return _FIELD.sub(lambda match: show(values[match.group(1)], match.group(2)), say.template)
+
+
+def show(value: Any, kind: str) -> str:
+    """One value of a kind of `basis.say.KINDS` as text; what is not a number is a dash."""
+    if kind == "word":
+        return str(value)
+    if kind == "say":
+        return render(value)
+    if kind == "clock":
+        return clock(value)
+    number = float(value)
+    if math.isnan(number):
+        return "–"
+    if math.isinf(number):
+        return "no limit"
+    return _SHOW[kind](number)
+
+
+def clock(moment: datetime) -> str:
+    """Day and time on the field: Wed 9 Dec 07:40."""
+    return f"{moment:%a} {moment.day} {moment:%b %H:%M}"
+
+
+def share(value: float) -> str:
+    """A probability with no more digits than it bears."""
+    if math.isnan(value):
+        return "–"
+    if 0 < value < 0.005:
+        return "<0.01"
+    if 0.995 < value < 1:
+        return ">0.99"
+    return f"{value:.2f}"
+
+
+def plain(value: float) -> str:
+    """A plain number to two or three figures."""
+    if math.isnan(value):
+        return "–"
+    if value == 0:
+        return "0"
+    if abs(value) < 0.01:
+        return "<0.01" if value > 0 else ">−0.01"
+    digits = 2 if abs(value) < 1 else 1 if abs(value) < 10 else 0
+    return f"{value:.{digits}f}".replace("-", "−")
+
+
+def hours(value: float) -> str:
+    """A span of hours: 17 h 20."""
+    if math.isnan(value):
+        return "–"
+    sign = "−" if value < 0 else ""
+    whole, part = divmod(round(abs(value) * 60), 60)
+    return f"{sign}{whole} h {part:02d}" if part else f"{sign}{whole} h"
+
+
+def distance(metres: float) -> str:
+    """A distance on the map: feet near by, miles farther off."""
+    if metres < 305:
+        return f"{metres / 0.3048:.0f} ft"
+    if metres < 805:
+        return f"{metres / 0.9144:.0f} yd"
+    return f"{metres / 1609.344:.1f} mi"
+
+
+def _time(seconds: float) -> str:
+    if abs(seconds) < 5400:
+        return f"{seconds / 60:.0f} min"
+    return hours(seconds / 3600.0)
+
+
+def _torque(value: float) -> str:
+    return f"{value:.1f} N m"
+
+
+_SHOW = {
+    "length": units.feet,
+    "distance": distance,
+    "force": units.pounds_force,
+    "mass": units.pounds,
+    "temperature": units.fahrenheit,
+    "share": share,
+    "number": plain,
+    "count": lambda value: f"{value:.0f}",
+    "time": _time,
+    "hours": hours,
+    "short_time": lambda value: f"{value * 1000:.0f} ms",
+    "pressure": lambda value: f"{value / 1000:.0f} kPa",
+    "torque": _torque,
+    "speed": lambda value: f"{value / 0.44704:.0f} mph",
+    "volume": lambda value: f"{value / 0.003785411784:.1f} gal",
+    "angle": lambda value: f"{math.degrees(value):.0f}°",
+}
+
+
+def band_words(triple: Triple, kind: str) -> str:
+    """The 90 % band of a triple as text, without the median."""
+    _, low, high = triple
+    if low is None or high is None:
+        return ""
+    return f"{show(low, kind)}–{show(high, kind)}"
+
+
+def sentence(text: str) -> str:
+    """A sentence with its first letter raised and a full stop."""
+    text = text.strip()
+    if not text:
+        return ""
+    text = text[0].upper() + text[1:]
+    return text if text[-1] in ".?!" else text + "."

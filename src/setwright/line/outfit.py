@@ -1,0 +1,330 @@
+"""From the line book to the records of the chain: traps, tackle, sites, with what was not stated marked so."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from setwright.basis.errors import BadInput
+from setwright.basis.source import Kind, Quantity, Source, assumed, unknown
+from setwright.ground import tables as ground_tables
+from setwright.line.book import (
+    AnchorEntry,
+    AnimalEntry,
+    ChainEntry,
+    LineBook,
+    Measured,
+    RigUse,
+    SiteEntry,
+    SlideUse,
+    TrapEntry,
+    expand,
+)
+from setwright.sets import tables as set_tables
+from setwright.sets.model import AnchorRig, Chain, Rig, SiteFacts, SlideRig, Soil, TrapRig, WaterAtSite
+from setwright.tackle import tables as tackle_tables
+from setwright.trap import tables as trap_tables
+
+JAW_TABLE = {
+    "regular": (),
+    "offset": ("offset",),
+    "laminated": ("laminated",),
+    "offset laminated": ("offset", "laminated"),
+    "padded": ("padded",),
+    "double": ("double",),
+}
+DEFAULT_SET = {"land": "dirt-hole", "water": "pocket"}
+NOT_STATED = "not stated"
+DEFAULT_CHAIN = Chain(NOT_STATED, Quantity(0.3048, "m", assumed("not stated: a foot of chain"), 0.2, 0.9))
+
+
+def measured(entry: Measured) -> dict[str, Quantity]:
+    """Bench readings of an entry by dimension name."""
+    return {name: value for name in Measured.model_fields if isinstance(value := getattr(entry, name), Quantity)}
+
+
+def pattern_of(book: LineBook, key: str) -> tuple[str, dict[str, Quantity], str | None]:
+    """Table pattern behind `key`, the readings on top of it, and its own label."""
+    seen: list[str] = []
+    readings: dict[str, Quantity] = {}
+    label: str | None = None
+    while key in book.patterns:
+        if key in seen:
+            raise BadInput(
+                "this pattern is like itself", field=f"patterns.{key}.like", found=" > ".join([*seen, key])
+            )
+        seen.append(key)
+        entry = book.patterns[key]
+        readings = {**measured(entry), **readings}
+        label = label or entry.label or key
+        key = entry.like
+    table = trap_tables.patterns()
+    if key not in table:
+        table.record(key)
+    return key, readings, label
+
+
+def trap_rig(book: LineBook, entry: TrapEntry, trap_id: str) -> TrapRig:
+    """One trap of the outfit with its readings on top of its pattern's table figures."""
+    try:
+        key, readings, label = pattern_of(book, entry.pattern)
+    except BadInput as error:
+        raise error.at(field=f"outfit.traps {entry.id} pattern") from None
+    readings = {**readings, **measured(entry)}
+    table = trap_tables.patterns()
+    springs = entry.springs
+    dimensions = trap_tables.dimensions(
+        key, overrides=readings, springs=springs, jaws=entry.jaws, dogless=entry.dogless
+    )
+    family = table.text(key, "family")
+    figure = {
+        name: readings.get(name, table.get(key, name)) for name in ("spread", "pan_radius", "mass", "bearing_area")
+    }
+    return TrapRig(
+        trap_id=trap_id,
+        pattern=entry.pattern,
+        label=label or table.text(key, "label"),
+        family=family,
+        dimensions=dimensions,
+        spread=figure["spread"],
+        jaws=entry.jaws,
+        springs=int(dimensions.springs),
+        trip_force=entry.trip_force or unknown("N", "trip force not read"),
+        pan_radius=figure["pan_radius"],
+        mass=figure["mass"],
+        bearing_area=figure["bearing_area"],
+        bed_length=table.number(key, "bed_length"),
+        bed_width=table.number(key, "bed_width"),
+        bed_depth=table.number(key, "bed_depth"),
+        set_height=table.number(key, "set_height"),
+        base_swivel=entry.base_swivel,
+        tag=entry.tag,
+        toothed=entry.toothed,
+        dogless=entry.dogless,
+        nominal=table.text(key, "nominal"),
+        state=entry.state,
+        measured=tuple(sorted(readings)),
+    )
+
+
+def traps_of(book: LineBook) -> dict[str, TrapRig]:
+    """Every trap of the outfit by its id, alike ones written out."""
+    found: dict[str, TrapRig] = {}
+    for entry in book.outfit.traps:
+        first: TrapRig | None = None
+        for trap_id in expand(entry.id, entry.count):
+            if trap_id in found:
+                raise BadInput("two traps have this id", field=f"outfit.traps {entry.id}", found=trap_id)
+            first = trap_rig(book, entry, trap_id) if first is None else replace(first, trap_id=trap_id)
+            found[trap_id] = first
+    return found
+
+
+def chain_of(entry: ChainEntry) -> Chain:
+    """A chain assembly; its parts must stand in the tackle table."""
+    for part in entry.parts:
+        if part not in tackle_tables.tackle():
+            try:
+                tackle_tables.tackle().record(part)
+            except BadInput as error:
+                raise error.at(field=f"outfit.chains {entry.id} parts") from None
+    worn = entry.worn_to.number**2 if entry.worn_to is not None else 1.0
+    return Chain(entry.id, entry.length, tuple(entry.parts), entry.swivels, entry.shock_spring, worn)
+
+
+def anchor_rig(entry: AnchorEntry) -> AnchorRig:
+    """An anchor of the outfit: stock figures from the table, replaced by what was measured."""
+    stock: Mapping[str, Quantity] = {}
+    label = entry.id
+    source: Source | None = None
+    if entry.stock is not None:
+        table = ground_tables.stakes()
+        try:
+            stock = table.record(entry.stock)
+        except BadInput as error:
+            raise error.at(field=f"outfit.anchors {entry.id} stock") from None
+        label = table.text(entry.stock, "label") or entry.id
+        source = next((quantity.source for quantity in stock.values() if quantity.value is not None), None)
+    elif entry.kind in ("stake", "crossed", "plate"):
+        raise BadInput(
+            "an anchor of this kind needs its stock",
+            field=f"outfit.anchors {entry.id} stock",
+            allowed=", ".join(ground_tables.stakes().keys()),
+        )
+
+    def number(name: str) -> float | None:
+        found = stock.get(name)
+        return None if found is None else found.value
+
+    length = entry.length.number if entry.length is not None else number("length")
+    if entry.kind == "crossed" and "crossed" not in label:
+        label = f"two crossed stakes ({label})"
+    if entry.kind in ("tree", "sapling", "weight") and entry.stock is None:
+        label = entry.note or {"tree": "tree or root", "sapling": "sapling", "weight": "deep weight"}[entry.kind]
+    return AnchorRig(
+        key=entry.id,
+        kind=entry.kind,
+        label=label,
+        length=length,
+        width=number("width"),
+        perimeter=number("perimeter"),
+        yield_moment=number("yield_moment"),
+        plate_width=number("plate_width"),
+        plate_length=number("plate_length"),
+        diameter=entry.diameter.number if entry.diameter is not None else number("diameter"),
+        mass=entry.mass.number if entry.mass is not None else number("mass"),
+        material=entry.material,
+        proof=entry.proof_pull,
+        source=source or Source(Kind.MEASURED, "line book", "stated"),
+    )
+
+
+def anchors_of(book: LineBook) -> dict[str, AnchorRig]:
+    """Anchors of the outfit by id."""
+    return {entry.id: anchor_rig(entry) for entry in book.outfit.anchors}
+
+
+def chains_of(book: LineBook) -> dict[str, Chain]:
+    """Chain assemblies of the outfit by id."""
+    return {entry.id: chain_of(entry) for entry in book.outfit.chains}
+
+
+def slide_rig(book: LineBook, use: SlideUse, anchors: Mapping[str, AnchorRig], where: str) -> SlideRig:
+    """A slide cable as it lies at a site."""
+    entry = next((entry for entry in book.outfit.slides if entry.id == use.slide), None)
+    if entry is None:
+        raise BadInput(
+            "no such slide cable in the outfit",
+            field=f"{where}.slide",
+            found=use.slide,
+            allowed=", ".join(entry.id for entry in book.outfit.slides) or "none are listed",
+        )
+    for key in (entry.cable, entry.ends):
+        if key is not None and key not in tackle_tables.tackle():
+            try:
+                tackle_tables.tackle().record(key)
+            except BadInput as error:
+                raise error.at(field=f"outfit.slides {entry.id}") from None
+    return SlideRig(
+        key=entry.id,
+        length=entry.length.number,
+        deep_out=use.deep_out.number,
+        stop_back=use.stop_back.number if use.stop_back is not None else 0.15,
+        cable=entry.cable,
+        ends=entry.ends,
+        bank_anchor=_named(anchors, use.bank_anchor, f"{where}.bank_anchor", "anchor"),
+        deep_anchor=_named(anchors, use.deep_anchor, f"{where}.deep_anchor", "anchor"),
+    )
+
+
+def _named(known: Mapping[str, AnchorRig], key: str | None, where: str, what: str) -> AnchorRig | None:
+    if key is None:
+        return None
+    if key not in known:
+        raise BadInput(
+            f"no such {what} in the outfit", field=where, found=key, allowed=", ".join(known) or "none are listed"
+        )
+    return known[key]
+
+
+def site_facts(entry: SiteEntry, number: int, animals: Mapping[str, AnimalEntry]) -> SiteFacts:
+    """A site of the book in SI; set type and foot fall back to the usual and are marked as not stated."""
+    del animals
+    where = f"sites.{number - 1}"
+    types = set_tables.set_types()
+    kind = entry.set_type or DEFAULT_SET[entry.medium]
+    if kind not in types:
+        try:
+            types.record(kind)
+        except BadInput as error:
+            raise error.at(field=f"{where}.set_type") from None
+    if types.text(kind, "medium") != entry.medium:
+        raise BadInput(
+            f"a {types.text(kind, 'label')} is made {'in' if entry.medium == 'land' else 'on'} the other medium",
+            field=f"{where}.set_type",
+            found=kind,
+            allowed=", ".join(key for key in types if types.text(key, "medium") == entry.medium),
+        )
+    soils = ground_tables.soils()
+    found = []
+    for index, layer in enumerate(entry.ground.layers if entry.ground is not None else ()):
+        if layer.soil not in soils:
+            try:
+                soils.record(layer.soil)
+            except BadInput as error:
+                raise error.at(field=f"{where}.ground.layers.{index}.soil") from None
+        found.append(
+            Soil(layer.soil, layer.thickness.number if layer.thickness is not None else float("inf"), layer.strength)
+        )
+    water = None
+    if entry.water is not None:
+        water = WaterAtSite(
+            out=tuple(s.out.number for s in entry.water.soundings),
+            depth=tuple(s.depth.number for s in entry.water.soundings),
+            pan_depth=entry.water.pan_depth,
+            wave=entry.water.wave.number if entry.water.wave is not None else 0.0,
+            current=entry.water.current.number if entry.water.current is not None else 0.0,
+            level_scale=entry.water.level_scale.number if entry.water.level_scale is not None else 1.0,
+            level_scale_stated=entry.water.level_scale is not None,
+        )
+    return SiteFacts(
+        key=entry.id,
+        number=number,
+        name=entry.name,
+        medium=entry.medium,
+        set_type=kind,
+        set_type_stated=entry.set_type is not None,
+        target=entry.target,
+        foot=entry.foot or types.text(kind, "foot"),
+        latitude=None if entry.position is None else entry.position.latitude,
+        longitude=None if entry.position is None else entry.position.longitude,
+        access=entry.access,
+        soils=tuple(found),
+        water=water,
+        cover=entry.cover.kind if entry.cover is not None else None,
+        cover_depth=entry.cover.depth if entry.cover is not None else None,
+        canopy=entry.canopy or "open",
+        near={near.what: near.distance.number for near in entry.near},
+        sign=dict(entry.sign),
+        tenure=entry.tenure,
+        permission=entry.permission,
+        bait=entry.bait.kind if entry.bait is not None else None,
+        bait_visible=entry.bait.visible_from_above if entry.bait is not None else None,
+        minutes=None if entry.check_minutes is None else entry.check_minutes.number,
+    )
+
+
+def stated_rig(
+    book: LineBook,
+    site: SiteFacts,
+    use: RigUse,
+    traps: Mapping[str, TrapRig],
+    chains: Mapping[str, Chain],
+    anchors: Mapping[str, AnchorRig],
+) -> Rig | None:
+    """The rig that the book states for a site, or None when it names no trap."""
+    where = f"sites.{site.number - 1}.rig"
+    if use.trap is None:
+        return None
+    if use.trap not in traps:
+        raise BadInput("no such trap in the outfit", field=f"{where}.trap", found=use.trap, allowed=_some(traps))
+    trap = traps[use.trap]
+    if use.trip_force is not None:
+        trap = replace(trap, trip_force=use.trip_force)
+    if use.chain is not None and use.chain not in chains:
+        raise BadInput("no such chain in the outfit", field=f"{where}.chain", found=use.chain, allowed=_some(chains))
+    return Rig(
+        trap=trap,
+        chain=chains[use.chain] if use.chain is not None else DEFAULT_CHAIN,
+        anchor=_named(anchors, use.anchor, f"{where}.anchor", "anchor"),
+        slide=None if use.slide is None else slide_rig(book, use.slide, anchors, f"{where}.slide"),
+        cover=site.cover,
+        cover_depth=site.cover_depth,
+        board=use.board,
+        stated=True,
+    )
+
+
+def _some(known: Mapping[str, object]) -> str:
+    names = list(known)
+    return ", ".join(names[:10]) + (" …" if len(names) > 10 else "") if names else "none are listed"
