@@ -175,9 +175,10 @@ def foot_load(
 
     Notes
     -----
-    Mass, share and coupling are taken as independent of one another; together they run through a lattice that fills
-    the three of them evenly, so that 192 steps come within about 0.01 of a large random sample. `mass_median` carries what is not known
-    of the local median; `mass_cv` spreads the individuals; give each only once.
+    Mass, share and coupling are taken as independent of one another; together they run through a lattice that
+    fills the three of them evenly, so that 192 steps come within about 0.01 of a large random sample.
+    `mass_median` carries what is not known of the local median; `mass_cv` spreads the individuals; give each
+    only once.
 
     Range: an animal that stands or walks on firm ground. Doubt: a jump on the pan presses harder, the coupling is a
     calibration on one study, birds, hoofed animals and water are extrapolation.

@@ -2,15 +2,45 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
 
 from setwright.basis.source import Quantity, unknown
 
 ROLES = ("target", "nontarget", "protected", "pet", "stock", "game", "limited")
 
+# What has to be measured or asked where a figure is not known.
+UNKNOWN: Mapping[str, Quantity] = MappingProxyType(
+    {
+        "mass": unknown("kg", "weigh some of these animals"),
+        "mass_cv": unknown("one", "weigh several of these animals"),
+        "mass_low": unknown("kg", "weigh several of these animals"),
+        "mass_high": unknown("kg", "weigh several of these animals"),
+        "fore_width": unknown("m", "measure a fore foot across"),
+        "fore_length": unknown("m", "measure a fore foot along"),
+        "hind_width": unknown("m", "measure a hind foot across"),
+        "hind_length": unknown("m", "measure a hind foot along"),
+        "step": unknown("m", "measure the distance between tracks at a walk"),
+        "reach_fore": unknown("m", "measure from fore foot to nostrils, stretched"),
+        "reach_hind": unknown("m", "measure from hind foot to nostrils, stretched"),
+        "jaw_low": unknown("m", "which is the smallest jaw spread that suits it"),
+        "jaw_high": unknown("m", "which is the largest jaw spread that suits it"),
+        "pan_low": unknown("N", "which is the lowest pan trip force in use for it"),
+        "pan_high": unknown("N", "which is the highest pan trip force in use for it"),
+        "share": unknown("one", "what share of the weight does one foot bear at a walk"),
+        "share_sd": unknown("one", "how much does that share vary"),
+        "dive_max": unknown("s", "how long does it dive of its own will"),
+        "loss_time": unknown("s", "after what time under water is brain activity lost"),
+        "speed": unknown("m/s", "how fast is it at most"),
+        "acceleration": unknown("m/s**2", "how hard does it start"),
+        "grip_thickness_fore": unknown("m", "measure the fore limb where the jaws take it"),
+        "grip_thickness_hind": unknown("m", "measure the hind limb where the jaws take it"),
+        "grip_height": unknown("m", "at what height above the pan should the jaws meet the foot"),
+    }
+)
 
-def _open(unit: str, question: str) -> Quantity:
-    return unknown(unit, question)
+QUANTITIES: tuple[str, ...] = tuple(UNKNOWN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,30 +90,30 @@ class Species:
     class_: str = ""
     roles: tuple[str, ...] = ()
     note: str = ""
-    mass: Quantity = _open("kg", "weigh some of these animals")
-    mass_cv: Quantity = _open("one", "weigh several of these animals")
-    mass_low: Quantity = _open("kg", "weigh several of these animals")
-    mass_high: Quantity = _open("kg", "weigh several of these animals")
-    fore_width: Quantity = _open("m", "measure a fore foot across")
-    fore_length: Quantity = _open("m", "measure a fore foot along")
-    hind_width: Quantity = _open("m", "measure a hind foot across")
-    hind_length: Quantity = _open("m", "measure a hind foot along")
-    step: Quantity = _open("m", "measure the distance between tracks at a walk")
-    reach_fore: Quantity = _open("m", "measure from fore foot to nostrils, stretched")
-    reach_hind: Quantity = _open("m", "measure from hind foot to nostrils, stretched")
-    jaw_low: Quantity = _open("m", "which is the smallest jaw spread that suits it")
-    jaw_high: Quantity = _open("m", "which is the largest jaw spread that suits it")
-    pan_low: Quantity = _open("N", "which is the lowest pan trip force in use for it")
-    pan_high: Quantity = _open("N", "which is the highest pan trip force in use for it")
-    share: Quantity = _open("one", "what share of the weight does one foot bear at a walk")
-    share_sd: Quantity = _open("one", "how much does that share vary")
-    dive_max: Quantity = _open("s", "how long does it dive of its own will")
-    loss_time: Quantity = _open("s", "after what time under water is brain activity lost")
-    speed: Quantity = _open("m/s", "how fast is it at most")
-    acceleration: Quantity = _open("m/s**2", "how hard does it start")
-    grip_thickness_fore: Quantity = _open("m", "measure the fore limb where the jaws take it")
-    grip_thickness_hind: Quantity = _open("m", "measure the hind limb where the jaws take it")
-    grip_height: Quantity = _open("m", "at what height above the pan should the jaws meet the foot")
+    mass: Quantity = UNKNOWN["mass"]
+    mass_cv: Quantity = UNKNOWN["mass_cv"]
+    mass_low: Quantity = UNKNOWN["mass_low"]
+    mass_high: Quantity = UNKNOWN["mass_high"]
+    fore_width: Quantity = UNKNOWN["fore_width"]
+    fore_length: Quantity = UNKNOWN["fore_length"]
+    hind_width: Quantity = UNKNOWN["hind_width"]
+    hind_length: Quantity = UNKNOWN["hind_length"]
+    step: Quantity = UNKNOWN["step"]
+    reach_fore: Quantity = UNKNOWN["reach_fore"]
+    reach_hind: Quantity = UNKNOWN["reach_hind"]
+    jaw_low: Quantity = UNKNOWN["jaw_low"]
+    jaw_high: Quantity = UNKNOWN["jaw_high"]
+    pan_low: Quantity = UNKNOWN["pan_low"]
+    pan_high: Quantity = UNKNOWN["pan_high"]
+    share: Quantity = UNKNOWN["share"]
+    share_sd: Quantity = UNKNOWN["share_sd"]
+    dive_max: Quantity = UNKNOWN["dive_max"]
+    loss_time: Quantity = UNKNOWN["loss_time"]
+    speed: Quantity = UNKNOWN["speed"]
+    acceleration: Quantity = UNKNOWN["acceleration"]
+    grip_thickness_fore: Quantity = UNKNOWN["grip_thickness_fore"]
+    grip_thickness_hind: Quantity = UNKNOWN["grip_thickness_hind"]
+    grip_height: Quantity = UNKNOWN["grip_height"]
 
     @property
     def is_target(self) -> bool:
@@ -119,8 +149,3 @@ class Species:
     def is_limited(self) -> bool:
         """True when a bag limit is usual."""
         return "limited" in self.roles
-
-
-QUANTITIES: tuple[str, ...] = tuple(
-    field.name for field in fields(Species) if field.name not in ("key", "name", "latin", "class_", "roles", "note")
-)

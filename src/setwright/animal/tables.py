@@ -88,7 +88,8 @@ def read_species(name: str, text: str) -> Table:
 
     """
     table = read_table(name, text, SPECIES_FIELDS)
-    for key in table.keys():
+    keys = table.keys()
+    for key in keys:
         record_of = table.record(key)
         for role in split_roles(table.text(key, "role")):
             if role not in ROLES:
