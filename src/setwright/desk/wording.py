@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from datetime import datetime
 from typing import Any
 
@@ -94,7 +95,7 @@ def _torque(value: float) -> str:
     return f"{value:.1f} N m"
 
 
-_SHOW = {
+_SHOW: dict[str, Callable[[float], str]] = {
     "length": units.feet,
     "distance": distance,
     "force": units.pounds_force,

@@ -10,7 +10,6 @@ from setwright.basis.source import Kind, Quantity, Source, assumed, unknown
 from setwright.ground import tables as ground_tables
 from setwright.line.book import (
     AnchorEntry,
-    AnimalEntry,
     ChainEntry,
     LineBook,
     Measured,
@@ -227,9 +226,8 @@ def _named(known: Mapping[str, AnchorRig], key: str | None, where: str, what: st
     return known[key]
 
 
-def site_facts(entry: SiteEntry, number: int, animals: Mapping[str, AnimalEntry]) -> SiteFacts:
+def site_facts(entry: SiteEntry, number: int) -> SiteFacts:
     """A site of the book in SI; set type and foot fall back to the usual and are marked as not stated."""
-    del animals
     where = f"sites.{number - 1}"
     types = set_tables.set_types()
     kind = entry.set_type or DEFAULT_SET[entry.medium]

@@ -118,7 +118,7 @@ def order(times: NDArray[np.float64], service: NDArray[np.float64], due: NDArray
             for j in range(i + 1, count):
                 turned = route[:i] + route[i : j + 1][::-1] + route[j + 1 :]
                 moved = route[:i] + route[i + 1 : j + 1] + [route[i]] + route[j + 1 :]
-                back = [*route[:i], route[j], *route[i:j], *route[j + 1:]]
+                back = [*route[:i], route[j], *route[i:j], *route[j + 1 :]]
                 for trial in (turned, moved, back):
                     found = cost(trial)
                     if found < (best[0] - 1e-9, best[1]) or (

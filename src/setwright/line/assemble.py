@@ -1,0 +1,308 @@
+"""From a line book to planned sets: the night, the run, the chain at every site, advice and allotment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+
+from setwright.animal import tables as animal_tables
+from setwright.animal.model import Species
+from setwright.basis.errors import BadInput
+from setwright.basis.source import Quantity, Source
+from setwright.basis.spread import Draws
+from setwright.basis.verdict import Answer, Standing
+from setwright.law.clock import next_limit
+from setwright.line.allot import allot
+from setwright.line.book import LineBook
+from setwright.line.lawbook import NamedPack, interval_of, packs_of
+from setwright.line.night import Day, day_of, run_start
+from setwright.line.outfit import anchors_of, chains_of, site_facts, stated_rig, traps_of
+from setwright.line.run import SPEEDS, Leg, Place, check_run
+from setwright.sets import tables as set_tables
+from setwright.sets.advise import Advised, advise
+from setwright.sets.context import Context, Kept
+from setwright.sets.evaluate import Person, SetResult, evaluate
+from setwright.sets.model import CheckPlan, Rig, SiteFacts, TrapRig
+from setwright.sets.rank import Candidate, Options, rank
+
+DRAWS = 1000
+SEED = 20
+# Kinds that are asked after at every set of a medium, whether or not the book names them.
+ASKED = {"land": ("dog_medium",), "water": ("river_otter",)}
+NO_PLACE = (0.0, 0.0)
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Job:
+    """A line made ready for computing: everything but the sets themselves."""
+
+    book: LineBook
+    traps: Mapping[str, TrapRig]
+    options: Options
+    sites: tuple[SiteFacts, ...]
+    stated: Mapping[str, Rig]
+    contexts: Mapping[str, Context]
+    person: Person
+    packs: tuple[NamedPack, ...]
+    day: Day
+    base: tuple[float, float] | None
+    start: datetime
+    legs: tuple[Leg, ...]
+    back: datetime
+    total: float
+    draws: int
+    seed: int
+
+
+@dataclass(frozen=True)
+class PlannedSet:
+    """One set of the plan: the rig and its result, its rivals and what would mend it."""
+
+    context: Context
+    result: SetResult | None
+    candidates: tuple[Candidate, ...] = ()
+    advice: tuple[Advised, ...] = ()
+    empty_why: str = ""
+
+
+@dataclass(frozen=True)
+class Assembly:
+    """The computed line."""
+
+    job: Job
+    sets: tuple[PlannedSet, ...] = field(default=())
+
+
+def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
+    """Read everything that the sets share, order the check run and make a context for every site."""
+    traps = traps_of(book)
+    chains, anchors = chains_of(book), anchors_of(book)
+    sites = tuple(site_facts(entry, number) for number, entry in enumerate(book.sites, start=1))
+    stated: dict[str, Rig] = {}
+    for entry, site in zip(book.sites, sites, strict=True):
+        if entry.rig is not None:
+            rig = stated_rig(book, site, entry.rig, traps, chains, anchors)
+            if rig is not None:
+                stated[site.key] = rig
+    _once(stated)
+    packs = packs_of(book, folder)
+    zone = book.line.zone
+    made = datetime.combine(book.line.date, book.line.set_at, zone)
+    base = _base(book)
+    rough = datetime.combine(book.line.date + timedelta(days=1), book.line.set_at, zone)
+    day = day_of(book, folder, base, rough, made)
+    start = run_start(book, None if day.next_sun is None else day.next_sun.sunrise)
+    species = {site.key: _species(book, site) for site in sites}
+    shared = Draws(draws, seed, "line")
+    line_kept = Kept()
+    intervals = {
+        site.key: interval_of(book, packs, site, stated.get(site.key), species[site.key], day.conditions.on)
+        for site in sites
+    }
+    places = [_place(site, base, made, intervals[site.key], stated.get(site.key)) for site in sites]
+    speeds = _speeds(book)
+    legs, back, total = check_run(base or NO_PLACE, places, start, speeds)
+    arrivals = {leg.place.key: leg for leg in legs}
+    contexts = {}
+    for site, place in zip(sites, places, strict=True):
+        interval, source = intervals[site.key]
+        check = CheckPlan(
+            made=made,
+            visit=arrivals[site.key].arrive,
+            interval=interval or "",
+            interval_source=source,
+            limit=place.limit,
+            daylight_end=None if day.next_sun is None else day.next_sun.sunset,
+        )
+        contexts[site.key] = Context(
+            site=site,
+            conditions=day.conditions,
+            check=check,
+            draws=shared.scoped(site.key),
+            shared=shared,
+            species=species[site.key],
+            line_kept=line_kept,
+        )
+    person = Person(
+        packs=tuple((pack.name, pack.pack) for pack in packs),
+        traps_out=book.law.traps_out if book.law.traps_out is not None else len(sites),
+        tag_name=book.law.tag_name,
+    )
+    options = Options(
+        traps=tuple(traps.values()),
+        chains=tuple(chains.values()),
+        anchors=tuple(anchors.values()),
+        covers=tuple(book.outfit.covers),
+        boards=book.outfit.boards,
+    )
+    return Job(
+        book,
+        traps,
+        options,
+        sites,
+        stated,
+        contexts,
+        person,
+        packs,
+        day,
+        base,
+        start,
+        tuple(legs),
+        back,
+        total,
+        draws,
+        seed,
+    )
+
+
+def _once(stated: Mapping[str, Rig]) -> None:
+    seen: dict[str, str] = {}
+    for key, rig in stated.items():
+        trap = rig.trap.trap_id
+        if trap in seen:
+            raise BadInput("one trap stands at two sites", field=f"sites {seen[trap]} and {key}", found=trap)
+        seen[trap] = key
+
+
+def _base(book: LineBook) -> tuple[float, float] | None:
+    if book.line.base is not None:
+        return book.line.base.latitude, book.line.base.longitude
+    placed = [entry.position for entry in book.sites if entry.position is not None]
+    if not placed:
+        return None
+    return placed[0].latitude, placed[0].longitude
+
+
+def _speeds(book: LineBook) -> dict[str, float]:
+    found = dict(SPEEDS)
+    for way in found:
+        stated: Quantity | None = getattr(book.line.speeds, way)
+        if stated is not None and stated.number > 0:
+            found[way] = stated.number
+    return found
+
+
+def _place(
+    site: SiteFacts,
+    base: tuple[float, float] | None,
+    made: datetime,
+    interval: tuple[str | None, Source],
+    rig: Rig | None,
+) -> Place:
+    home = base or NO_PLACE
+    minutes = (
+        site.minutes * 60.0 if site.minutes is not None else set_tables.set_types().number(site.set_type, "minutes")
+    )
+    return Place(
+        key=site.key,
+        latitude=site.latitude if site.latitude is not None else home[0],
+        longitude=site.longitude if site.longitude is not None else home[1],
+        access=site.access,
+        service=minutes,
+        limit=None if interval[0] is None else next_limit(made, made, interval[0]),
+        restraining=rig is None or rig.slide is None,
+    )
+
+
+def _species(book: LineBook, site: SiteFacts) -> dict[str, Species]:
+    """The target, every animal with a sign level, and the kinds that are always asked after."""
+    wanted = [site.target, *site.sign]
+    dogs = [key for key in site.sign if key.startswith("dog_")]
+    for key in ASKED[site.medium]:
+        if key not in wanted and not (key.startswith("dog_") and dogs):
+            wanted.append(key)
+    table = animal_tables.species()
+    found: dict[str, Species] = {}
+    for key in dict.fromkeys(wanted):
+        if key not in table:
+            field_name = "target" if key == site.target else f"sign.{key}"
+            try:
+                table.record(key)
+            except BadInput as error:
+                raise error.at(field=f"sites.{site.number - 1}.{field_name}") from None
+        overrides = {}
+        if key in book.animals:
+            stated = book.animals[key]
+            overrides = {
+                name: value
+                for name in type(stated).model_fields
+                if isinstance(value := getattr(stated, name), Quantity)
+            }
+        found[key] = animal_tables.record(key, overrides)
+    return found
+
+
+def plan_site(job: Job, site: SiteFacts, rig: Rig | None, *, deep: bool = True) -> PlannedSet:
+    """The chain for one site: its stated rig or the best of the outfit, the ranking, and advice when `deep`."""
+    context = job.contexts[site.key]
+    taken = {other.trap.trap_id for key, other in job.stated.items() if key != site.key}
+    options = replace(job.options, traps=tuple(trap for trap in job.options.traps if trap.trap_id not in taken))
+    candidates = rank(context, options, rig, job.person) if deep or rig is None else []
+    if rig is not None:
+        result = evaluate(context, rig, job.person)
+    elif candidates:
+        result = candidates[0].result
+    else:
+        return PlannedSet(context, None, (), (), "the outfit has no trap left for this site")
+    advice = advise(context, result, options, job.person) if deep else []
+    return PlannedSet(context, result, tuple(candidates), tuple(advice))
+
+
+def plan_line(job: Job, progress: Progress | None = None) -> Assembly:
+    """Plan every site: stated rigs as they are, the rest of the outfit allotted to the open sites."""
+    chosen = dict(job.stated)
+    open_sites = [site for site in job.sites if site.key not in job.stated]
+    if open_sites:
+        chosen |= _allotted(job, open_sites, progress)
+    planned: list[PlannedSet] = []
+    full = replace(job, stated=chosen)
+    for site in job.sites:
+        if progress is not None:
+            progress(site.name)
+        rig = chosen.get(site.key)
+        if rig is None:
+            planned.append(
+                PlannedSet(
+                    job.contexts[site.key], None, (), (), "no trap of the outfit may stand here, or none is left"
+                )
+            )
+        else:
+            planned.append(plan_site(full, site, rig))
+    return Assembly(full, tuple(planned))
+
+
+def _allotted(job: Job, open_sites: Sequence[SiteFacts], progress: Progress | None) -> dict[str, Rig]:
+    """Traps of the outfit to the open sites: gates bar a pair, then standing, then what is held counts."""
+    taken = {rig.trap.trap_id for rig in job.stated.values()}
+    options = replace(job.options, traps=tuple(trap for trap in job.options.traps if trap.trap_id not in taken))
+    ranked: dict[str, list[Candidate]] = {}
+    for site in open_sites:
+        if progress is not None:
+            progress(f"traps for {site.name}")
+        ranked[site.key] = rank(job.contexts[site.key], options, None, job.person)
+    kinds = list(dict.fromkeys(candidate.trap_ids for found in ranked.values() for candidate in found))
+    worth = np.full((len(open_sites), len(kinds)), np.nan)
+    for row, site in enumerate(open_sites):
+        for candidate in ranked[site.key]:
+            if candidate.result.lawful is not Answer.BREAKS and candidate.result.welfare is not Answer.BREAKS:
+                steady = {Standing.SOUND: 3.0, Standing.THIN: 2.0, Standing.CANNOT_TELL: 1.0, Standing.FAILS: 0.0}
+                worth[row, kinds.index(candidate.trap_ids)] = steady[candidate.result.standing] + float(
+                    np.median(candidate.result.held)
+                )
+    stock = np.array([len(ids) for ids in kinds], dtype=np.int64)
+    left = {ids: list(ids) for ids in kinds}
+    found: dict[str, Rig] = {}
+    for site, kind in zip(open_sites, allot(worth, stock), strict=True):
+        if kind is None:
+            continue
+        ids = kinds[kind]
+        candidate = next(c for c in ranked[site.key] if c.trap_ids == ids)
+        trap = job.traps[left[ids].pop(0)]
+        found[site.key] = replace(candidate.result.rig, trap=trap)
+    return found
