@@ -14,6 +14,8 @@ SCHEMA = "setwright/plan/1"
 
 Standing = Literal["sound", "thin", "fails", "cannot tell"]
 Answer = Literal["meets", "breaks", "cannot tell"]
+Medium = Literal["land", "water"]
+Family = Literal["coil", "long"]
 Triple = tuple[float | None, float | None, float | None]
 LINKS = ("visit", "step", "fire", "close", "hold", "check")
 
@@ -195,7 +197,7 @@ class Site(Shape):
     name: str
     latitude: float
     longitude: float
-    medium: Literal["land", "water"]
+    medium: Medium
     set_type: str
     target: str
     target_name: str
@@ -212,7 +214,7 @@ class Rig(Shape):
     trap: str
     pattern: str
     label: str
-    family: Literal["coil", "long"]
+    family: Family
     jaws: str
     springs: str
     spread: float

@@ -1,0 +1,95 @@
+"""Cautions that must be read with a set, and what to do before leaving it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from setwright.desk import document as doc
+from setwright.desk.wording import show
+from setwright.sets import submerge
+from setwright.sets.context import Context
+from setwright.sets.evaluate import SetResult
+
+COLD_WATER = 15.0
+RABIES_VECTORS = ("raccoon", "striped_skunk", "red_fox", "gray_fox", "coyote_west", "coyote_east")
+WATER_RODENTS = ("muskrat", "beaver", "nutria")
+
+PET = (
+    "Trip force does not keep a dog out: it presses harder than a coyote. Know the release drill; owner and vet "
+    "are told."
+)
+PROTECTED = "Ask the local office before you set where its sign is fresh."
+SUBMERSION = (
+    "Lawful only in some places and for some animals: ask first. Veterinary panels do not accept drowning as "
+    "euthanasia, others hold that such animals faint early; a beaver may live about nine minutes under water "
+    "(figure from memory, disputed). No claim is made that it is painless. A rig that may hold an animal at the "
+    "surface is a set that holds alive."
+)
+WADING = (
+    "Vest over the waders, a rod before every step, a partner or a plan left at home. Ice is not judged here: "
+    "measure it every few steps, and stay off what you cannot measure."
+)
+HANDS = "Set from outside and below the loose jaw, setters within reach; know how to free yourself one-handed."
+RABIES = (
+    "May carry rabies and mange: no bare hands; a doctor at once after a bite; the head is kept whole where a test "
+    "is wanted. Dispatch only as local law and your training allow, backstop first, muzzle clear of steel."
+)
+TULAREMIA = (
+    "Tularemia and leptospirosis: gloves for every carcass, wash after. Dispatch only as local law and your "
+    "training allow."
+)
+
+
+def cautions(context: Context, result: SetResult) -> list[doc.Caution]:
+    """Cautions of one set, those on other animals first."""
+    found = _others(context, result)
+    site = context.site
+    night = context.conditions.night
+    if submerge.is_intended(context, result.rig):
+        found.append(doc.Caution(head="Submersion", text=SUBMERSION))
+    if site.medium == "water":
+        cold = context.conditions.water_temperature
+        words = ""
+        if cold is not None and cold.value is not None and cold.value <= COLD_WATER:
+            words = f"Water at {show(cold.value, 'temperature')}: hands work for about ten minutes. "
+        found.append(doc.Caution(head="You, in the water", text=words + WADING))
+    if night is not None and float(np.min(night.air)) <= -10.0:
+        low = show(float(np.min(night.air)), "temperature")
+        text = f"Air down to {low}. See sets that hold alive at first light; a held foot may freeze."
+        found.append(doc.Caution(head="Hard cold", text=text))
+    if night is not None and site.medium == "water" and float(np.mean(night.air)) < -2.0:
+        text = "Skim ice may hold the trap, or the lock at the water line. Break it at every check."
+        found.append(doc.Caution(head="Bank ice", text=text))
+    found.append(doc.Caution(head="Your hands", text=HANDS))
+    if site.target in RABIES_VECTORS:
+        found.append(doc.Caution(head="Disease", text=RABIES))
+    elif site.target in WATER_RODENTS:
+        found.append(doc.Caution(head="Disease", text=TULAREMIA))
+    return found
+
+
+def _others(context: Context, result: SetResult) -> list[doc.Caution]:
+    found = []
+    for key, species in context.species.items():
+        if key == context.site.target or not (species.is_pet or species.is_protected or species.is_limited):
+            continue
+        first = show(100.0 * float(np.median(result.outcome[key].first)), "number")
+        text = f"In 100 waits it is the first to fire this trap about {first} times. "
+        found.append(doc.Caution(head=species.name.split(",")[0], text=text + (PET if species.is_pet else PROTECTED)))
+    return found
+
+
+def steps(context: Context, result: SetResult) -> list[str]:
+    """What to do before leaving the set, in order."""
+    rig = result.rig
+    found = ["four-point press: no wobble", "dog seated, loose jaw flat", "pan level, trip force read three times"]
+    if context.site.medium == "water":
+        found.append("depth over the pan measured")
+        if rig.slide is not None:
+            found += ["depth at the stop measured", "lock runs down, does not come back", "bank end above high water"]
+    else:
+        found += ["cover dry, none under the pan", "attractant out of sight from above"]
+    if rig.anchor is not None and rig.anchor.kind in ("stake", "crossed", "plate"):
+        found.append("anchor proof-pulled, pull written down")
+    found.append("tag on the trap")
+    return found

@@ -1,0 +1,316 @@
+"""One computed set as a part of the plan document: links, outcome, gates, law, advice, cautions, drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal, cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from setwright.basis.source import Quantity
+from setwright.basis.spread import band
+from setwright.basis.units import pounds_force
+from setwright.basis.verdict import Answer, Standing
+from setwright.desk import document as doc
+from setwright.desk.wording import band_words, render, sentence, show
+from setwright.line.assemble import PlannedSet
+from setwright.sets import submerge
+from setwright.sets.context import Context
+from setwright.sets.evaluate import SetResult
+from setwright.sets.fire import trip_curve
+from setwright.sets.model import Rig
+from setwright.sets.rank import Candidate
+from setwright.sets.result import CheckResult, LinkResult, Origin, OutcomeDraws
+
+QUESTIONS = {
+    "visit": "do they come by?",
+    "step": "does a foot land on the pan?",
+    "fire": "does that foot trip it?",
+    "close": "up high enough, in time?",
+    "hold": "kept, without harm?",
+    "check": "found in time, lawfully?",
+}
+LBF = 4.4482216152605
+FORCES = np.arange(0.5, 8.01, 0.25) * LBF
+# Between which trip forces the target still fires nearly always while the curve is not yet slack.
+ADVISED_FIRE, ADVISED_SLACK = 0.85, 0.97
+
+
+def triple(draws: NDArray[np.float64]) -> doc.Triple:
+    """Median, 5 % and 95 % point; None where nothing can be told."""
+    middle, low, high = band(draws)
+    return (None, None, None) if np.isnan(middle) else (middle, low, high)
+
+
+def provenance(origins: Sequence[Origin]) -> list[doc.Provenance]:
+    """Origins as the document carries them, each named once."""
+    found = {}
+    for origin in origins:
+        source = origin.source
+        found[origin.what, source.text] = doc.Provenance(
+            what=origin.what,
+            kind=source.kind.value,
+            source=f"{source.text} ({source.confidence})" if source.confidence else source.text,
+        )
+    return list(found.values())
+
+
+def check_of(found: CheckResult) -> doc.Check:
+    """One check in words."""
+    value = margin = None
+    shown = str(found.standing)
+    if found.draws is not None and not np.isnan(found.draws).any():
+        value = float(np.median(found.draws))
+        shown = f"{show(value, found.kind)}"
+        extra = band_words(triple(found.draws), found.kind)
+        if extra and extra.split("–")[0] != extra.split("–")[-1]:
+            shown += f" ({extra})"
+    if found.margin is not None and not np.isnan(found.margin).any():
+        margin = float(np.median(found.margin))
+    return doc.Check(
+        name=found.name,
+        standing=cast("doc.Standing", found.standing.value),
+        shown=shown,
+        value=value,
+        limit=found.limit,
+        margin=margin,
+        unit=found.kind,
+        why=sentence(render(found.why)),
+        mend=sentence(render(found.mend)),
+        provenance=provenance(found.origins),
+    )
+
+
+def link_of(found: LinkResult) -> doc.Link:
+    """One link of the chain in words."""
+    value = triple(found.value)
+    governs = found.governing
+    origins = [origin for check in found.checks for origin in check.origins]
+    margin = None if governs.margin is None or np.isnan(governs.margin).any() else float(np.median(governs.margin))
+    return doc.Link(
+        link=cast("Literal['visit', 'step', 'fire', 'close', 'hold', 'check']", found.link),
+        question=QUESTIONS[found.link],
+        standing=cast("doc.Standing", found.standing.value),
+        value=value[0],
+        band=(value[1], value[2]),
+        unit=found.kind,
+        shown="–" if value[0] is None else show(value[0], found.kind),
+        shown_band=_link_band(found, value),
+        limit=found.limit,
+        margin=margin,
+        governs=governs.name,
+        why=sentence(render(governs.why)),
+        mend=sentence(render(governs.mend)),
+        checks=[check_of(check) for check in found.checks],
+        provenance=provenance(origins),
+    )
+
+
+def _link_band(found: LinkResult, value: doc.Triple) -> str:
+    if found.link == "check":
+        return "" if found.limit is None else f"of {show(found.limit, 'hours')}"
+    words = band_words(value, found.kind)
+    return f"{words} a night" if found.link == "visit" and words else words
+
+
+def outcomes(context: Context, result: SetResult) -> list[doc.Outcome]:
+    """Who fires it first, target first, then by chance; misfire and nothing last."""
+    order = sorted(
+        context.species, key=lambda key: (key != result.target, -float(np.median(result.outcome[key].first)))
+    )
+    rows = []
+    for key in [*order, "misfire", "nothing"]:
+        found: OutcomeDraws = result.outcome[key]
+        species = context.species.get(key)
+        names = {"misfire": "frost heave, debris, unknown", "nothing": "nothing: still armed"}
+        rows.append(
+            doc.Outcome(
+                species=key,
+                name=names.get(key, "") if species is None else species.name,
+                roles=[] if species is None else list(species.roles),
+                first=triple(found.first),
+                held=triple(found.held),
+                lost=triple(found.lost),
+            )
+        )
+    return rows
+
+
+def curve(context: Context, rig: Rig) -> doc.TripCurve | None:
+    """P(fire | on the pan) against trip force for the animals of the site; None when all of them float."""
+    series = []
+    for key, species in context.species.items():
+        chances = trip_curve(context, species, FORCES)
+        if chances is None:
+            continue
+        low, middle, high = np.quantile(chances, (0.05, 0.5, 0.95), axis=0)
+        series.append(
+            doc.CurveSeries(
+                species=key,
+                name=species.name,
+                roles=list(species.roles),
+                median=[round(float(x), 4) for x in middle],
+                low=[round(float(x), 4) for x in low],
+                high=[round(float(x), 4) for x in high],
+            )
+        )
+    if not series or series[0].species != context.site.target:
+        return None
+    reading: Quantity = rig.trap.trip_force.with_spread(0.15)
+    target = np.array(series[0].median)
+    fits = FORCES[(target >= ADVISED_FIRE) & (target <= ADVISED_SLACK)]
+    heavy = [
+        s.name.lower() for s in series[1:] if s.median[len(FORCES) // 3] >= 0.5 * series[0].median[len(FORCES) // 3]
+    ]
+    say = (
+        f"No trip force keeps out {_listed(heavy)}: they press as hard. Only place, time, bait and jaws help there."
+        if heavy
+        else "Trip force keeps out light animals only; never dogs, nor anything as heavy as the target."
+    )
+    return doc.TripCurve(
+        force=[round(float(force), 4) for force in FORCES],
+        series=series,
+        yours=(reading.value, reading.low, reading.high),
+        advised=(float(fits.min()), float(fits.max())) if fits.size else None,
+        say=say,
+    )
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " or " + names[-1]
+
+
+def ranked(candidates: Sequence[Candidate], chosen: str) -> list[doc.RankedRig]:
+    """The rigs of the outfit in order; a rig that a gate bars has no rank."""
+    rows = []
+    place = 0
+    for candidate in candidates:
+        result = candidate.result
+        barred = Answer.BREAKS in (result.lawful, result.welfare) or result.standing is Standing.FAILS
+        place += 0 if barred else 1
+        trap = result.rig.trap
+        rows.append(
+            doc.RankedRig(
+                rank=None if barred else place,
+                traps=list(candidate.trap_ids),
+                label=trap.label,
+                detail=f"{trap.jaws}, {springs_of(trap.family, trap.springs)}, pan {trip_words(trap.trip_force)}",
+                held=triple(result.held),
+                standing=cast("doc.Standing", result.standing.value),
+                weakest=result.weakest.link,
+                law=cast("doc.Answer", result.lawful.value),
+                welfare=cast("doc.Answer", result.welfare.value),
+                why=sentence(render(candidate.why)),
+                behind=candidate.behind,
+                chosen=chosen in candidate.trap_ids,
+            )
+        )
+    return rows
+
+
+def springs_of(family: str, count: int) -> str:
+    """Springs in the trade's words."""
+    if family == "coil":
+        return f"{count} coils"
+    return "single spring" if count == 1 else "two springs"
+
+
+def trip_words(force: Quantity) -> str:
+    """Trip force in words, or that it was not read."""
+    return "not read" if force.value is None else pounds_force(force.value)
+
+
+def advice_of(planned: PlannedSet) -> list[doc.Advice]:
+    """What would mend the set, with the gain that each change brings."""
+    rows = []
+    for advised in planned.advice:
+        words = " and ".join(render(change.words) for change in advised.changes)
+        rows.append(
+            doc.Advice(
+                change=sentence(words),
+                effort="; ".join(dict.fromkeys(change.effort for change in advised.changes)),
+                before=triple(advised.before.held),
+                after=triple(advised.after.held),
+                gain=triple(advised.gain),
+                standing_before=cast("doc.Standing", advised.before.standing.value),
+                standing_after=cast("doc.Standing", advised.after.standing.value),
+                mends=list(advised.mends),
+                why=sentence(render(advised.after.weakest.governing.why)),
+            )
+        )
+    return rows
+
+
+def law_of(result: SetResult) -> list[doc.LawFinding]:
+    """Rules and their answers, what breaks first."""
+    order = {Answer.BREAKS: 0, Answer.CANNOT_TELL: 1, Answer.MEETS: 2}
+    return [
+        doc.LawFinding(
+            rule=finding.rule,
+            pack=finding.pack,
+            answer=cast("doc.Answer", finding.answer.value),
+            reason=sentence(render(finding.reason)),
+            citation=finding.citation,
+            cure=sentence(render(finding.cure)),
+            question=sentence(render(finding.question)),
+        )
+        for finding in sorted(result.law, key=lambda finding: order[finding.answer])
+    ]
+
+
+def welfare_of(result: SetResult) -> list[doc.WelfareFinding]:
+    """Welfare gates and their answers."""
+    return [
+        doc.WelfareFinding(
+            gate=gate.name,
+            answer=cast("doc.Answer", gate.answer.value),
+            reason=sentence(render(gate.reason)),
+            source=str(gate.source),
+            cure=sentence(render(gate.cure)),
+        )
+        for gate in result.gates
+    ]
+
+
+def questions(result: SetResult) -> list[str]:
+    """What would have to be measured or asked, each once."""
+    found: dict[str, None] = {}
+    for link in result.links:
+        for check in link.checks:
+            if check.question is not None:
+                found[sentence(render(check.question))] = None
+    for asked in (*result.gates, *result.law):
+        if asked.answer is Answer.CANNOT_TELL and asked.question is not None:
+            found[sentence(render(asked.question))] = None
+    return list(found)
+
+
+def headline(context: Context, result: SetResult) -> str:
+    """The answer to the set in one sentence with its figure."""
+    middle, low, high = (None if x is None else round(100 * x) for x in triple(result.held))
+    name = context.target.name.lower()
+    under = submerge.is_intended(context, result.rig)
+    how = "held under at the stop" if under else "held"
+    words = f"Of 100 such waits, {middle} end with a {name} {how} ({low} to {high})."
+    if result.lawful is Answer.BREAKS:
+        broken = next(f for f in result.law if f.answer is Answer.BREAKS)
+        return f"Do not set this: it breaks the law pack. {sentence(render(broken.reason))}"
+    if result.welfare is Answer.BREAKS:
+        broken_gate = next(g for g in result.gates if g.answer is Answer.BREAKS)
+        return f"Do not set this as it is: {render(broken_gate.reason)}. {words}"
+    weakest = result.weakest
+    governs = weakest.governing
+    if result.standing is Standing.SOUND:
+        return f"{words} Every link is sound."
+    verb = {Standing.THIN: "is thin", Standing.FAILS: "fails", Standing.CANNOT_TELL: "cannot be told"}[
+        result.standing
+    ]
+    return f"{words} {weakest.link.capitalize()} {verb}: {render(governs.why)}."
+
+
+def must(context: Context, rig: Rig) -> str:
+    """The line that a card carries under its head."""
+    if submerge.is_intended(context, rig):
+        return "Holds under, if the sum holds. Measure the depth at the stop."
+    return "Holds alive. See it every day."

@@ -1,0 +1,139 @@
+"""Geometry of a set for its section drawing."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from setwright.basis.spread import band
+from setwright.desk import document as doc
+from setwright.ground import tables as ground_tables
+from setwright.sets import submerge, tables
+from setwright.sets.context import Context
+from setwright.sets.evaluate import SetResult
+from setwright.sets.fire import pan_depth
+from setwright.sets.level import fall, rise
+from setwright.sets.model import Rig
+
+HOLE = {"dirt-hole": (0.23, 0.20)}
+
+
+def figure_of(context: Context, result: SetResult) -> doc.Figure:
+    """Section geometry of the set, in metres."""
+    return _water(context, result.rig) if context.site.medium == "water" else _land(context, result.rig)
+
+
+def _layers(context: Context) -> list[dict[str, object]]:
+    table = ground_tables.soils()
+    return [
+        {
+            "soil": soil.key,
+            "label": table.text(soil.key, "label"),
+            "thickness": None if not np.isfinite(soil.thickness) else soil.thickness,
+        }
+        for soil in context.site.soils
+    ]
+
+
+def _words(context: Context, rig: Rig) -> dict[str, str]:
+    layers = _layers(context)
+    words = {
+        "trap": rig.trap.label,
+        "anchor": "" if rig.anchor is None else rig.anchor.label,
+        "cover": (rig.cover or "").replace("-", " "),
+        "ground": str(layers[0]["label"]) if layers else "",
+        "ground_below": str(layers[1]["label"]) if len(layers) > 1 else "",
+        "set_type": tables.set_types().text(context.site.set_type, "label"),
+    }
+    return {name: word for name, word in words.items() if word}
+
+
+def _land(context: Context, rig: Rig) -> doc.Figure:
+    trap = rig.trap
+    lengths = {
+        "bed_length": trap.bed_length,
+        "bed_depth": trap.bed_depth,
+        "set_height": trap.set_height,
+        "spread": trap.spread.number,
+    }
+    if rig.cover_depth is not None and rig.cover_depth.known:
+        lengths["cover"] = rig.cover_depth.number
+    if rig.chain is not None:
+        lengths["chain"] = rig.chain.length.number
+    if rig.anchor is not None and rig.anchor.length is not None and rig.anchor.kind in ("stake", "crossed", "plate"):
+        lengths["stake_length"] = rig.anchor.length
+        lengths["stake_angle"] = 0.7 if rig.anchor.kind == "crossed" else 0.0
+    if context.site.set_type in HOLE:
+        lengths["hole_distance"], lengths["hole_depth"] = HOLE[context.site.set_type]
+    words = _words(context, rig)
+    if rig.anchor is not None:
+        words["anchor_kind"] = rig.anchor.kind
+    return doc.Figure(kind="land", lengths=lengths, layers=_layers(context), words=words)
+
+
+def _water(context: Context, rig: Rig) -> doc.Figure:
+    """Bed, levels, trap, slide cable and the sum at the stop; z is measured from the level when set."""
+    words = _words(context, rig)
+    profile = submerge.profile_of(context)
+    depth = pan_depth(context)
+    dropped, _, _ = fall(context)
+    risen, _, _ = rise(context)
+    levels = {"low": -band(dropped)[2], "high": band(risen)[2]}
+    lengths: dict[str, float] = {"spread": rig.trap.spread.number}
+    points: dict[str, tuple[float, float]] = {}
+    bed: list[tuple[float, float]] = []
+    if depth.known:
+        lengths["pan_depth"] = depth.number
+    if rig.chain is not None:
+        lengths["chain"] = rig.chain.length.number
+    total: list[doc.SumLine] = []
+    if profile is not None:
+        x, z = np.asarray(profile.x, dtype=float), np.asarray(profile.z, dtype=float)
+        bed = [(round(float(a), 4), round(float(b), 4)) for a, b in zip(x, z, strict=True)]
+        if depth.known:
+            points["trap"] = (
+                float(np.interp(depth.number, -z, x)) if np.all(np.diff(z) <= 0) else float(x[0]),
+                -depth.number,
+            )
+        if rig.slide is not None:
+            slide = submerge.slide_of(rig, rig.slide)
+            total = _sum(context, rig, lengths)
+            points["stake"] = (slide.stake_x, slide.stake_z)
+            anchor_z = float(np.interp(slide.anchor_x, x, z))
+            points["anchor"] = (slide.anchor_x, anchor_z)
+            run = np.array([slide.anchor_x - slide.stake_x, anchor_z - slide.stake_z])
+            back = slide.stop_length / float(np.hypot(*run))
+            points["stop"] = (slide.anchor_x - back * float(run[0]), anchor_z - back * float(run[1]))
+    return doc.Figure(
+        kind="water",
+        bed=bed,
+        levels=levels,
+        points=points,
+        lengths=lengths,
+        layers=_layers(context),
+        words=words,
+        sum=total,
+    )
+
+
+def _sum(context: Context, rig: Rig, lengths: dict[str, float]) -> list[doc.SumLine]:
+    found = submerge.submersion(context, rig).sum
+    if found is None or rig.slide is None:
+        return []
+    reach, _ = submerge.limb_reach(context)
+    slide = submerge.slide_of(rig, rig.slide)
+    dropped = float(np.quantile(fall(context)[0], 0.95))
+    depth = float(np.median(np.asarray(found.depth_at_stop, dtype=float)))
+    limb = float(np.median(reach))
+    clear = float(np.median(context.own_figure("clear")))
+    if np.isnan(depth):
+        return []
+    spare = depth - dropped - slide.chain - limb - clear
+    lengths.update(reach=slide.chain + limb, required_clear=clear, spare=spare)
+    return [
+        doc.SumLine(label="depth at the stop when set", value=depth),
+        doc.SumLine(label="the water may fall, one wait in twenty", value=-dropped),
+        doc.SumLine(label="chain and trap", value=-slide.chain),
+        doc.SumLine(label="held foot to nose", value=-limb),
+        doc.SumLine(label="water over the nose, required", value=-clear),
+        doc.SumLine(label="to spare", value=spare),
+    ]

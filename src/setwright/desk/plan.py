@@ -1,0 +1,309 @@
+"""The plan of a line: read the book, compute every set, and put it all into one document."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import cast
+
+import setwright
+from setwright.basis.errors import BadInput
+from setwright.basis.verdict import Standing
+from setwright.basis.yamlfile import line_of
+from setwright.desk import describe
+from setwright.desk import document as doc
+from setwright.desk.cautions import cautions, steps
+from setwright.desk.facts import rig_of, site_of
+from setwright.desk.figure import figure_of
+from setwright.desk.wording import clock, hours, sentence
+from setwright.line.assemble import DRAWS, SEED, Assembly, Job, PlannedSet, plan_line, plan_site, prepare
+from setwright.line.book import read_book
+from setwright.line.kit import pick_list
+from setwright.line.run import Leg
+from setwright.weather.sun import SunTimes
+
+STANDING_ORDER = (Standing.SOUND, Standing.THIN, Standing.CANNOT_TELL, Standing.FAILS)
+NOTES = (
+    "Mechanics figures are for comparing your own rigs until bench readings calibrate them.",
+    "Visits are guesses from sign until two weeks are logged; every band is 90 %.",
+    "Nothing here is legal advice; the law of the place and licensed practice come first.",
+    "Welfare is judged by the rules of practice shown, never from a force.",
+)
+
+
+def read_job(path: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
+    """Read a line book and make it ready; errors name the file and, where it can be found, the line."""
+    book, raw = read_book(path)
+    try:
+        return prepare(book, path.resolve().parent, draws=draws, seed=seed)
+    except BadInput as error:
+        if error.file is not None:
+            raise
+        steps_in = tuple(int(s) if s.isdigit() else s for s in (error.field or "").replace(" ", ".").split("."))
+        raise error.at(file=path, line=line_of(raw, steps_in)) from None
+
+
+def plan(
+    path: Path, *, draws: int = DRAWS, seed: int = SEED, progress: Callable[[str], None] | None = None
+) -> doc.Plan:
+    """Plan the line of a book.
+
+    Parameters
+    ----------
+    path : Path
+        Line book.
+    draws, seed : int
+        Number and seed of the draws.
+    progress : callable, optional
+        Called with the name of every site when its turn comes.
+
+    Raises
+    ------
+    BadInput
+        When the book or a file that it names cannot be used.
+    """
+    return document(plan_line(read_job(path, draws=draws, seed=seed), progress))
+
+
+def one_set(path: Path, site: str, *, draws: int = DRAWS, seed: int = SEED) -> doc.SetPlan:
+    """Explain one set of a book: its stated rig, or the best of the outfit for it."""
+    job = read_job(path, draws=draws, seed=seed)
+    facts = next((s for s in job.sites if site in (s.key, str(s.number))), None)
+    if facts is None:
+        raise BadInput("no such site in the book", file=path, found=site, allowed=", ".join(s.key for s in job.sites))
+    planned = plan_site(job, facts, job.stated.get(facts.key))
+    if planned.result is None:
+        raise BadInput(planned.empty_why, file=path, field=f"sites.{facts.number - 1}")
+    return set_of(job, planned)
+
+
+def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
+    """One planned set as its part of the document."""
+    context, result = planned.context, planned.result
+    assert result is not None
+    return doc.SetPlan(
+        site=site_of(context, job.base),
+        rig=rig_of(context, result.rig),
+        standing=cast("doc.Standing", result.standing.value),
+        law_answer=cast("doc.Answer", result.lawful.value),
+        welfare_answer=cast("doc.Answer", result.welfare.value),
+        restraining=result.rig.slide is None,
+        say=describe.headline(context, result),
+        must=describe.must(context, result.rig),
+        links=[describe.link_of(link) for link in result.links],
+        outcome=describe.outcomes(context, result),
+        trip_curve=describe.curve(context, result.rig),
+        rigs=describe.ranked(planned.candidates, result.rig.trap.trap_id),
+        law=describe.law_of(result),
+        welfare=describe.welfare_of(result),
+        advice=describe.advice_of(planned),
+        cautions=cautions(context, result),
+        steps=steps(context, result),
+        figure=figure_of(context, result),
+        questions=describe.questions(result),
+    )
+
+
+def document(assembly: Assembly) -> doc.Plan:
+    """The whole plan as a document."""
+    job = assembly.job
+    sets = [set_of(job, planned) for planned in assembly.sets if planned.result is not None]
+    counts = Counter(found.standing for found in sets)
+    barred = sum("breaks" in (found.law_answer, found.welfare_answer) for found in sets)
+    empty = [planned for planned in assembly.sets if planned.result is None]
+    run = run_of(job)
+    questions = [
+        doc.Question(site=found.site.id, text=text, why=f"set {found.site.number}, {found.site.name}")
+        for found in sets
+        for text in found.questions
+    ]
+    questions += [
+        doc.Question(
+            site=planned.context.site.key,
+            text=sentence(planned.empty_why),
+            why=f"set {planned.context.site.number}, {planned.context.site.name}: stays empty in this plan",
+        )
+        for planned in empty
+    ]
+    notes = list(NOTES)
+    if any(site.latitude is None for site in job.sites):
+        notes.append(
+            "Sites without a position are taken to lie at the start: distances and times of the run are too short."
+        )
+    return doc.Plan(
+        schema_=doc.SCHEMA,
+        program=setwright.__version__,
+        made=datetime.now(job.book.line.zone).isoformat(timespec="seconds"),
+        seed=job.seed,
+        draws=job.draws,
+        line=line_of_plan(job),
+        say=_say(sets, barred, run),
+        counts={
+            **{standing.value: counts.get(cast("doc.Standing", standing.value), 0) for standing in STANDING_ORDER},
+            "barred": barred,
+            "empty": len(empty),
+        },
+        sets=sets,
+        run=run,
+        kit=kit_of(assembly),
+        questions=questions,
+        cautions=_line_cautions(sets),
+        notes=notes,
+    )
+
+
+def _say(sets: list[doc.SetPlan], barred: int, run: doc.Run) -> str:
+    good = sum(
+        found.standing == "sound" and found.law_answer == "meets" and found.welfare_answer == "meets"
+        for found in sets
+    )
+    words = [f"{len(sets)} sets: {good} stand as they are"]
+    if barred:
+        words.append(f"{barred} must not be made as described")
+    mended = sum(
+        bool(found.advice) for found in sets if not (found.standing == "sound" and found.law_answer == "meets")
+    )
+    if mended:
+        words.append(f"{mended} can be mended from what you own")
+    return f"{', '.join(words)}. {run.say}"
+
+
+def _line_cautions(sets: list[doc.SetPlan]) -> list[doc.Caution]:
+    """Cautions that many sets share, once."""
+    found: dict[str, doc.Caution] = {}
+    for planned in sets:
+        for caution in planned.cautions:
+            if caution.head in ("Your hands", "Submersion", "You, in the water", "Hard cold", "Disease"):
+                found.setdefault(caution.head + caution.text[:20], caution)
+    return list(found.values())
+
+
+def run_of(job: Job) -> doc.Run:
+    """The check run with its times."""
+    zone = job.book.line.zone
+    stops = [_stop(job, leg, order) for order, leg in enumerate(job.legs, start=1)]
+    late = [stop for stop in stops if stop.late]
+    tight = min(
+        (stop for stop in stops if stop.left_hours is not None), key=lambda s: s.left_hours or 0.0, default=None
+    )
+    say = f"Leave {clock(job.start.astimezone(zone))}, back {clock(job.back.astimezone(zone))}"
+    if late:
+        say += f"; {len(late)} sets are reached too late"
+    elif tight is not None and tight.left_hours is not None:
+        say += f"; the tightest is set {tight.number} with {hours(tight.left_hours)} in hand"
+    sunset = None if job.day.next_sun is None else job.day.next_sun.sunset
+    warnings = []
+    if sunset is not None and job.back > sunset:
+        warnings.append("The run ends after sunset.")
+    if job.base is None:
+        warnings.append("No positions are in the book: the run is only a list.")
+    return doc.Run(
+        start=job.start.astimezone(zone).isoformat(timespec="minutes"),
+        finish=job.back.astimezone(zone).isoformat(timespec="minutes"),
+        light=_light(job.day.next_sun),
+        total_distance=job.total,
+        stops=stops,
+        say=say + ".",
+        warnings=warnings,
+    )
+
+
+def _light(sun: SunTimes | None) -> dict[str, str | None]:
+    names = ("dawn", "sunrise", "sunset", "dusk")
+    if sun is None:
+        return dict.fromkeys(names)
+    moments = {name: getattr(sun, name) for name in names}
+    return {
+        name: None if moment is None else moment.isoformat(timespec="minutes") for name, moment in moments.items()
+    }
+
+
+def _stop(job: Job, leg: Leg, order: int) -> doc.Stop:
+    site = next(s for s in job.sites if s.key == leg.place.key)
+    zone = job.book.line.zone
+    why = "holds alive" if leg.place.restraining else "submersion"
+    if leg.left is not None and leg.left < 3:
+        why += ", limit near"
+    return doc.Stop(
+        order=order,
+        site=site.key,
+        number=site.number,
+        name=site.name,
+        arrive=leg.arrive.astimezone(zone).isoformat(timespec="minutes"),
+        leave=leg.leave.astimezone(zone).isoformat(timespec="minutes"),
+        limit=None if leg.place.limit is None else leg.place.limit.astimezone(zone).isoformat(timespec="minutes"),
+        left_hours=None if leg.left is None else round(leg.left, 2),
+        distance=round(leg.distance, 1),
+        bearing_deg=round(leg.bearing, 1),
+        mode=leg.place.access,
+        restraining=leg.place.restraining,
+        why=why,
+        late=leg.late,
+    )
+
+
+def kit_of(assembly: Assembly) -> list[doc.KitItem]:
+    """The pick list of the planned sets."""
+    sets = [(planned.context.site, planned.result.rig) for planned in assembly.sets if planned.result is not None]
+    return [
+        doc.KitItem(
+            compartment=item.compartment,
+            item=item.name,
+            count=item.count,
+            unit=item.unit,
+            mass=item.mass,
+            sites=", ".join(str(number) for number in item.sites),
+            note=item.note,
+        )
+        for item in pick_list(sets)
+    ]
+
+
+def line_of_plan(job: Job) -> doc.Line:
+    """Head of the plan."""
+    head, night = job.book.line, job.day.conditions.night
+    season = "not stated"
+    if head.season_open is not None and head.season_close is not None:
+        season = f"{head.season_open:%d %b %Y} to {head.season_close:%d %b %Y}"
+    weather = "no weather record: frost cannot be told"
+    if night is not None:
+        low, rain = float(night.air.min()), float(night.rain.sum() + night.before_rain[-24:].sum())
+        weather = (
+            f"air down to {low * 1.8 + 32:.0f} °F by the check, {rain:.1f} mm of rain on the day and in the night"
+        )
+        if night.assumed_sky:
+            weather += "; sky assumed"
+    records = []
+    for note in job.day.records:
+        words = "stand-in record: real, but of another place and year" if note.stand_in else "record of this place"
+        records.append(
+            doc.Record(
+                what=note.what,
+                label=note.label,
+                origin=note.origin,
+                licence=note.licence,
+                stand_in=note.stand_in,
+                say=words,
+            )
+        )
+    packs = [pack for pack in job.packs if not pack.profile]
+    return doc.Line(
+        name=head.name,
+        place=head.place or "place not stated",
+        invented=head.invented,
+        date=head.date.isoformat(),
+        timezone=head.timezone,
+        base=job.base or (0.0, 0.0),
+        season=season,
+        check=f"set {clock(_made(job))}, seen on the run of {clock(job.start)}",
+        weather=weather,
+        law_pack="; ".join(pack.title for pack in packs) or "none: every legal question is open",
+        law_checked="; ".join(pack.checked for pack in packs),
+        records=records,
+    )
+
+
+def _made(job: Job) -> datetime:
+    return next(iter(job.contexts.values())).check.made
