@@ -1,0 +1,209 @@
+"""Words on the terminal: aligned, marked by word and shape, coloured only on a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from setwright.desk import document as doc
+from setwright.desk.bench import BenchSheet
+
+# Shapes that stay apart in black and white: whole, worn, parted, dotted.
+MARKS = {
+    "sound": "(==)", "thin": "(~~)", "fails": "(= =)", "cannot tell": "(··)",
+    "meets": "-| ", "breaks": "-|>", "cannot tell ": "··|",
+}  # fmt: skip
+STYLES = {
+    "sound": "",
+    "meets": "",
+    "thin": "yellow",
+    "fails": "bold red",
+    "breaks": "bold red",
+    "cannot tell": "cyan",
+}
+WIDTH = 110
+
+
+def console() -> Console:
+    """Standard output; plain text of a fixed width when piped."""
+    found = Console(highlight=False, soft_wrap=False)
+    return found if found.is_terminal else Console(highlight=False, width=WIDTH, no_color=True)
+
+
+def marked(word: str, *, law: bool = False) -> Text:
+    """A standing or an answer with its shape."""
+    key = "cannot tell " if law and word == "cannot tell" else word
+    return Text(f"{MARKS[key]} {word}", style=STYLES[word])
+
+
+def grid(*widths: int | None) -> Table:
+    """A table without lines: columns of given widths, None takes the rest."""
+    table = Table.grid(padding=(0, 2))
+    for width in widths:
+        table.add_column(width=width, ratio=1 if width is None else None, overflow="fold")
+    table.expand = True
+    return table
+
+
+def band(triple: doc.Triple, scale: float = 100.0) -> str:
+    """A triple of shares as 'median (low to high)' in hundredths."""
+    middle, low, high = triple
+    if middle is None or low is None or high is None:
+        return "cannot tell"
+    digits = 0 if scale * high >= 10 else 1
+    return f"{scale * middle:.{digits}f} ({scale * low:.{digits}f} to {scale * high:.{digits}f})"
+
+
+def plan_words(plan: doc.Plan, files: Sequence[Path]) -> str:
+    """The plan in a few lines, and where its files are."""
+    out = Console(highlight=False, width=WIDTH, no_color=True, record=True, file=_Nowhere())
+    out.print(
+        Text(f"{plan.line.name}, {plan.line.place}" + (" (invented)" if plan.line.invented else ""), style="bold")
+    )
+    out.print(plan.say)
+    table = grid(3, 26, 26, 15, 14, 12, 12)
+    table.add_row("no", "site", "rig", "held of 100", "chain", "law", "welfare")
+    for found in plan.sets:
+        held = next((row.held for row in found.outcome if row.species == found.site.target), (None, None, None))
+        table.add_row(
+            str(found.site.number), found.site.name, f"{found.rig.trap} {found.rig.label}", band(held),
+            marked(found.standing).plain, marked(found.law_answer, law=True).plain,
+            marked(found.welfare_answer, law=True).plain,
+        )  # fmt: skip
+    out.print(Padding(table, (1, 0)))
+    if plan.questions:
+        out.print(f"{len(plan.questions)} questions to settle, listed in plan.html.")
+    for record in plan.line.records:
+        out.print(f"{record.what}: {record.label}; {record.say}.")
+    out.print("Files:")
+    for file in files:
+        out.print(f"  {file}")
+    return out.export_text().rstrip()
+
+
+class _Nowhere:
+    """A stream that keeps nothing: the console records for itself."""
+
+    def write(self, text: str) -> int:
+        """Pretend to write."""
+        return len(text)
+
+    def flush(self) -> None:
+        """Nothing to flush."""
+
+
+def print_set(found: doc.SetPlan) -> None:
+    """Explain one set on the terminal."""
+    out = console()
+    site, rig = found.site, found.rig
+    out.print(Text(f"Set {site.number}, {site.name}: {site.set_type} for {site.target_name.lower()}", style="bold"))
+    out.print(found.say)
+    facts = grid(18, None)
+    for name, value in rig.facts:
+        facts.add_row(name, value)
+    facts.add_row("ground", site.ground or "not described")
+    if site.near:
+        facts.add_row("near by", "; ".join(site.near))
+    out.print(Padding(facts, (1, 0, 0, 0)))
+    _chain(out, found)
+    _who(out, found)
+    if found.rigs:
+        _rigs(out, found)
+    _answers(out, found)
+    _advice(out, found)
+    if found.questions:
+        out.print(Text("\nQuestions to settle", style="bold"))
+        for text in found.questions:
+            out.print(f"  ? {text}")
+    out.print(Text("\nCautions", style="bold"))
+    for caution in found.cautions:
+        out.print(Padding(f"{caution.head}. {caution.text}", (0, 0, 0, 2)))
+
+
+def _chain(out: Console, found: doc.SetPlan) -> None:
+    out.print(Text("\nThe chain", style="bold"))
+    table = grid(6, 15, 22, None)
+    for link in found.links:
+        figure = f"{link.shown} {link.shown_band}".strip()
+        why = link.why + (f" Mend: {link.mend}" if link.mend else "")
+        table.add_row(link.link, marked(link.standing), figure, f"{link.governs}: {why}")
+        for check in link.checks:
+            if check.name != link.governs:
+                text = f"{check.name}: {check.why}" + (f" Mend: {check.mend}" if check.mend else "")
+                table.add_row("", marked(check.standing), check.shown, text)
+    out.print(Padding(table, (0, 0, 0, 2)))
+
+
+def _who(out: Console, found: doc.SetPlan) -> None:
+    out.print(Text("\nFirst to fire it, of 100 waits", style="bold"))
+    table = grid(34, 22, None)
+    for row in found.outcome:
+        held = "" if row.species in ("misfire", "nothing") else f"held {band(row.held)}"
+        table.add_row(row.name + (" (target)" if row.species == found.site.target else ""), band(row.first), held)
+    out.print(Padding(table, (0, 0, 0, 2)))
+    if found.trip_curve is not None:
+        out.print(Padding(found.trip_curve.say, (0, 0, 0, 2)))
+
+
+def _rigs(out: Console, found: doc.SetPlan) -> None:
+    out.print(Text("\nYour traps for this site, best first (held of 100 waits)", style="bold"))
+    table = grid(3, 34, 17, 15, None)
+    for row in found.rigs:
+        name = f"{row.label}, {row.detail}: {row.traps[0]}" + (
+            f" +{len(row.traps) - 1}" if len(row.traps) > 1 else ""
+        )
+        table.add_row(str(row.rank or "–"), name, band(row.held), marked(row.standing), row.why)
+    out.print(Padding(table, (0, 0, 0, 2)))
+
+
+def _answers(out: Console, found: doc.SetPlan) -> None:
+    out.print(Text("\nLaw and welfare", style="bold"))
+    table = grid(16, 20, None)
+    for finding in found.law:
+        if finding.answer != "meets":
+            table.add_row(
+                marked(finding.answer, law=True),
+                finding.rule,
+                f"{finding.reason} {finding.cure} [{finding.citation}]",
+            )
+    for gate in found.welfare:
+        if gate.answer != "meets":
+            table.add_row(marked(gate.answer, law=True), gate.gate, f"{gate.reason} {gate.cure}")
+    met = sum(f.answer == "meets" for f in found.law) + sum(g.answer == "meets" for g in found.welfare)
+    table.add_row(marked("meets", law=True), f"{met} others", "")
+    out.print(Padding(table, (0, 0, 0, 2)))
+
+
+def _advice(out: Console, found: doc.SetPlan) -> None:
+    if not found.advice:
+        return
+    out.print(Text("\nWhat would mend it (held of 100 waits, same draws)", style="bold"))
+    table = grid(48, 34, None)
+    for row in found.advice:
+        table.add_row(
+            f"{row.change} ({row.effort})",
+            f"{band(row.before)} -> {band(row.after)}",
+            f"{row.standing_before} -> {row.standing_after}; mends {', '.join(row.mends) or 'the catch'}",
+        )
+    out.print(Padding(table, (0, 0, 0, 2)))
+
+
+def print_trap(found: BenchSheet) -> None:
+    """Explain one trap on the terminal."""
+    out = console()
+    out.print(Text(found.title, style="bold"))
+    out.print(found.say)
+    for part in found.parts:
+        out.print(Text(f"\n{part.head}", style="bold"))
+        table = grid(34, 30, None)
+        for row in part.rows:
+            table.add_row(row.what, row.shown, row.note)
+        out.print(Padding(table, (0, 0, 0, 2)))
+    out.print(Text("\nRemarks", style="bold"))
+    for text in found.remarks:
+        out.print(Padding(text, (0, 0, 0, 2)))
