@@ -186,7 +186,7 @@ class TrapEntry(Measured):
 
 
 class ChainEntry(Part):
-    """A chain assembly: its length and its parts from the trap to the anchor."""
+    """A chain assembly: its length, its parts from the trap to the anchor, parts that were loaded to failure."""
 
     id: Id
     length: Length
@@ -195,6 +195,7 @@ class ChainEntry(Part):
     count: int = Field(default=99, ge=1)
     shock_spring: bool = False
     worn_to: Share | None = None
+    tested: dict[Id, Force] = Field(default_factory=dict)
     note: str = ""
 
 

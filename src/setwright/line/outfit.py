@@ -128,7 +128,16 @@ def chain_of(entry: ChainEntry) -> Chain:
             except BadInput as error:
                 raise error.at(field=f"outfit.chains {entry.id} parts") from None
     worn = entry.worn_to.number**2 if entry.worn_to is not None else 1.0
-    return Chain(entry.id, entry.length, tuple(entry.parts), entry.swivels, entry.shock_spring, worn)
+    stray = sorted(set(entry.tested) - set(entry.parts))
+    if stray:
+        raise BadInput(
+            "a tested part must be one of the parts",
+            field=f"outfit.chains {entry.id} tested",
+            found=stray[0],
+            allowed=", ".join(entry.parts),
+        )
+    tested = tuple(sorted((part, force.number) for part, force in entry.tested.items()))
+    return Chain(entry.id, entry.length, tuple(entry.parts), entry.swivels, entry.shock_spring, worn, tested)
 
 
 def anchor_rig(entry: AnchorEntry) -> AnchorRig:

@@ -98,7 +98,10 @@ class TrapRig:
 
 @dataclass(frozen=True)
 class Chain:
-    """A chain assembly: length [m], parts by table key, swivels in it (None: not stated)."""
+    """A chain assembly: length [m], parts by table key, swivels in it (None: not stated).
+
+    `worn` is the share of a new part's strength left, `tested` the force [N] at which parts failed on the bench.
+    """
 
     key: str
     length: Quantity
@@ -106,6 +109,7 @@ class Chain:
     swivels: int | None = None
     shock_spring: bool = False
     worn: float = 1.0
+    tested: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)

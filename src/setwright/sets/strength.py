@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from setwright.basis.say import Say
-from setwright.basis.source import Quantity
+from setwright.basis.source import Kind, Quantity, Source
 from setwright.ground import tables as ground_tables
 from setwright.ground.anchor import Anchor, capacity
 from setwright.ground.soil import Layer
@@ -18,6 +18,7 @@ from setwright.tackle import tables as tackle_tables
 from setwright.tackle.strength import Part, series
 
 STIFF = 1e6
+BENCH = Source(Kind.MEASURED, "loaded to failure on the bench", "stated")
 UNKNOWN_PART_SPREAD = 0.15
 
 
@@ -216,6 +217,7 @@ def _tackle(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say | None, t
 def _parts(chain: Chain, slide: SlideRig | None) -> tuple[list[Part], tuple[Origin, ...]]:
     table = tackle_tables.tackle()
     keys = list(chain.parts)
+    tested = dict(chain.tested)
     parts: list[Part] = []
     origins: list[Origin] = []
     if slide is not None and slide.cable is not None:
@@ -224,6 +226,10 @@ def _parts(chain: Chain, slide: SlideRig | None) -> tuple[list[Part], tuple[Orig
         record = table.record(key)
         name = table.text(key, "label") or key
         breaking = record.get("breaking")
+        if key in tested:
+            parts.append(Part(name=name, median=tested[key], spread=0.0, rated=True, factor=1.0))
+            origins.append(Origin(name, BENCH))
+            continue
         if breaking is None or breaking.value is None:
             parts.append(Part(name=name, median=float("nan"), spread=0.0, rated=False, factor=1.0))
             continue
