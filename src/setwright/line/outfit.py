@@ -13,6 +13,7 @@ from setwright.line.book import (
     ChainEntry,
     LineBook,
     Measured,
+    PatternEntry,
     RigUse,
     SiteEntry,
     SlideUse,
@@ -42,18 +43,18 @@ def measured(entry: Measured) -> dict[str, Quantity]:
     return {name: value for name in Measured.model_fields if isinstance(value := getattr(entry, name), Quantity)}
 
 
-def pattern_of(book: LineBook, key: str) -> tuple[str, dict[str, Quantity], str | None]:
+def pattern_of(patterns: Mapping[str, PatternEntry], key: str) -> tuple[str, dict[str, Quantity], str | None]:
     """Table pattern behind `key`, the readings on top of it, and its own label."""
     seen: list[str] = []
     readings: dict[str, Quantity] = {}
     label: str | None = None
-    while key in book.patterns:
+    while key in patterns:
         if key in seen:
             raise BadInput(
                 "this pattern is like itself", field=f"patterns.{key}.like", found=" > ".join([*seen, key])
             )
         seen.append(key)
-        entry = book.patterns[key]
+        entry = patterns[key]
         readings = {**measured(entry), **readings}
         label = label or entry.label or key
         key = entry.like
@@ -63,10 +64,10 @@ def pattern_of(book: LineBook, key: str) -> tuple[str, dict[str, Quantity], str 
     return key, readings, label
 
 
-def trap_rig(book: LineBook, entry: TrapEntry, trap_id: str) -> TrapRig:
+def trap_rig(patterns: Mapping[str, PatternEntry], entry: TrapEntry, trap_id: str) -> TrapRig:
     """One trap of the outfit with its readings on top of its pattern's table figures."""
     try:
-        key, readings, label = pattern_of(book, entry.pattern)
+        key, readings, label = pattern_of(patterns, entry.pattern)
     except BadInput as error:
         raise error.at(field=f"outfit.traps {entry.id} pattern") from None
     readings = {**readings, **measured(entry)}
@@ -114,7 +115,7 @@ def traps_of(book: LineBook) -> dict[str, TrapRig]:
         for trap_id in expand(entry.id, entry.count):
             if trap_id in found:
                 raise BadInput("two traps have this id", field=f"outfit.traps {entry.id}", found=trap_id)
-            first = trap_rig(book, entry, trap_id) if first is None else replace(first, trap_id=trap_id)
+            first = trap_rig(book.patterns, entry, trap_id) if first is None else replace(first, trap_id=trap_id)
             found[trap_id] = first
     return found
 

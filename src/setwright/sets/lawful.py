@@ -67,6 +67,15 @@ def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: boo
         "permission": Fact(site.permission),
         "traps_out": Fact(None if traps_out is None else float(traps_out)),
         "check_interval": Fact(context.check.hours * 3600.0),
+        "made": Fact(context.check.made),
+        "last_visit": Fact(context.check.made),
+        "next_visit": Fact(context.check.visit),
+        "sunrise": Fact(context.conditions.sunrise),
+        "sunset": Fact(context.conditions.sunset),
+        "purpose": Fact("fur"),
+        "double_jawed": Fact("double" in trap.jaws),
+        "traps_in_set": Fact(1.0),
+        "traps_at_site": Fact(1.0),
     }
     for what, distance in site.near.items():
         found[f"distance:{what}"] = Fact(distance, 0.97 * distance, 1.03 * distance)
