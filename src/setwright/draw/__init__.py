@@ -1,1 +1,1 @@
-"""Result to SVG; computes nothing."""
+"""Drawings: a part of the plan document in, an SVG drawing out; nothing is computed but layout."""
