@@ -28,9 +28,9 @@ def curve_keys(curve: TripCurve) -> list[tuple[str, str]]:
     return [(chr(ord("A") + index), series.name) for index, series in enumerate(curve.series)]
 
 
-def curve(part: TripCurve, width: float) -> str:
+def curve(part: TripCurve, width: float, letters: bool | None = None) -> str:
     """Draw the curve of each animal with its band, its name at the end, and the user's trip force as an upright."""
-    narrow = width < _PHONE
+    narrow = width < _PHONE if letters is None else letters
     names = [letter for letter, _ in curve_keys(part)] if narrow else [series.name for series in part.series]
     gutter = 16.0 + max((svg.length_of(name) for name in names), default=0.0)
     left, right, top = 40.0, width - gutter, 30.0

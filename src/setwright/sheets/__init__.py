@@ -1,1 +1,1 @@
-"""What is printed: the plan page and the set cards."""
+"""Sheets: the plan as a page, as set cards for the hand and as tables."""

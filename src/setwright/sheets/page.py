@@ -1,0 +1,130 @@
+"""The plan as one page that needs nothing else: style, typefaces and drawings are inside it."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING
+
+from setwright.draw import marks, svg
+from setwright.draw.curve import curve, curve_keys
+from setwright.draw.ruler import day_ruler, ruler, top_of
+from setwright.draw.section import section, section_keys
+from setwright.draw.traverse import traverse
+from setwright.sheets import fonts, words
+
+if TYPE_CHECKING:
+    from setwright.desk.document import CurveSeries, Outcome, Plan, Provenance, SetPlan, Triple
+
+DESK, PHONE, HALF = 900.0, 350.0, 430.0
+
+
+@cache
+def _templates() -> jinja2.Environment:
+    import jinja2
+
+    loader = jinja2.PackageLoader("setwright.sheets", "templates")
+    made = jinja2.Environment(
+        loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=jinja2.StrictUndefined
+    )
+    for name in ("share", "band", "gain", "day", "clock", "hour", "hours", "miles", "count", "mass", "depth"):
+        made.filters[name] = getattr(words, name)
+    return made
+
+
+def role_words(roles: list[str]) -> str:
+    """The roles that change how a line is read, in words."""
+    said = {"target": "the target", "protected": "protected here", "pet": "pet", "stock": "stock", "person": "person"}
+    found = [said[role] for role in roles if role in said]
+    return f", {' and '.join(found)}" if found else ""
+
+
+def held_of(part: SetPlan) -> Triple:
+    """The chance that the target is held over one check interval, with its band."""
+    for outcome in part.outcome:
+        if outcome.species == part.site.target:
+            return outcome.held
+    return (None, None, None)
+
+
+def weakest_why(part: SetPlan) -> str:
+    """One line that says what holds the set back, or what it is sound by."""
+    order = {"fails": 0, "cannot tell": 1, "thin": 2, "sound": 3}
+    worst = min(part.links, key=lambda link: order[link.standing], default=None)
+    if worst is None:
+        return part.say
+    return f"{worst.link}: {worst.why}"
+
+
+def sources(part: SetPlan) -> list[tuple[str, Provenance]]:
+    """Every input of the set once, with the link or check that uses it."""
+    found: dict[tuple[str, str, str], tuple[str, Provenance]] = {}
+    for link in part.links:
+        for entry in link.provenance:
+            found.setdefault((entry.what, entry.kind, entry.source), (link.link, entry))
+        for check in link.checks:
+            for entry in check.provenance:
+                found.setdefault((entry.what, entry.kind, entry.source), (f"{link.link}, {check.name}", entry))
+    return list(found.values())
+
+
+def _highest(parts: list[Triple]) -> float:
+    known = [value for triple in parts for value in (triple[0], triple[2]) if value is not None]
+    return top_of(max(known, default=1.0))
+
+
+def plan_page(plan: Plan) -> str:
+    """Write the plan as a self-contained page.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan document.
+
+    Returns
+    -------
+    str
+        HTML without script and without any outside address; all user text is escaped.
+    """
+
+    from markupsafe import Markup
+
+    def safe(made: str) -> Markup:
+        # Only drawings and marks, which escape their own words, are passed as markup.
+        return Markup(made)
+
+    def outcome_top(part: SetPlan) -> float:
+        shown = [o.first for o in part.outcome if o.species != "nothing"]
+        return _highest(shown)
+
+    def line_of(outcome: Outcome | CurveSeries) -> str:
+        return role_words(outcome.roles)
+
+    template = _templates().get_template("plan.html")
+    limits = [held_of(part) for part in plan.sets]
+    return template.render(
+        plan=plan,
+        style=safe(_templates().get_template("sheet.css").render()),
+        faces=[(family, fonts.page_face(family)) for family in fonts.FACES],
+        notice=safe(fonts.NOTICE),
+        patterns=safe(svg.PATTERNS),
+        symbols=safe(marks.symbols()),
+        held_top=_highest(limits),
+        held_of=held_of,
+        outcome_top=outcome_top,
+        rig_top=lambda part: _highest([rig.held for rig in part.rigs]),
+        weakest_why=weakest_why,
+        sources=sources,
+        role_words=line_of,
+        site_of={part.site.id: part for part in plan.sets},
+        standing=lambda word, said=None: safe(marks.standing(word, said)),
+        answer=lambda word, said=None: safe(marks.answer(word, said)),
+        mark=lambda word: safe(marks.use(marks.STANDING[word], "biglink mk")),
+        small_mark=lambda word: safe(marks.use(marks.STANDING[word])),
+        ruler=lambda median, low, high, upper: safe(ruler(median, (low, high), upper)),
+        day_ruler=lambda stop: safe(day_ruler(stop, plan.run)),
+        section=lambda figure, wide: safe(section(figure, DESK if wide else PHONE, 470.0 if wide else 380.0)),
+        section_keys=section_keys,
+        curve=lambda part, wide: safe(curve(part, HALF if wide else PHONE, letters=not wide)),
+        curve_keys=curve_keys,
+        traverse=lambda wide: safe(traverse(plan, DESK if wide else PHONE)),
+    )

@@ -1,0 +1,148 @@
+"""The plan as tables for other programs: CSV (RFC 4180), GeoJSON (RFC 7946) and GPX 1.1."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from typing import TYPE_CHECKING, Any
+
+from setwright.sheets.page import held_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from setwright.desk.document import Plan
+
+KIT_COLUMNS = ("compartment", "item", "count", "unit", "mass_kg", "sets", "note")
+RUN_COLUMNS = (
+    "order", "set", "site", "name", "arrive", "leave", "limit", "left_h", "leg_m", "bearing_deg", "mode",
+    "holds_alive", "late", "why",
+)  # fmt: skip
+
+
+def _csv(columns: Iterable[str], rows: Iterable[Iterable[object]]) -> str:
+    held = io.StringIO()
+    writer = csv.writer(held)
+    writer.writerow(columns)
+    writer.writerows([_cell(value) for value in row] for row in rows)
+    return held.getvalue()
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.10g}"
+    text = str(value)
+    # A cell that begins like a formula would be run by a spreadsheet: a leading apostrophe keeps it text.
+    return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
+
+
+def kit_csv(plan: Plan) -> str:
+    """The pick list, one item a row; mass in kg."""
+    return _csv(
+        KIT_COLUMNS,
+        ((i.compartment, i.item, i.count, i.unit, i.mass, i.sites, i.note) for i in plan.kit),
+    )
+
+
+def run_csv(plan: Plan) -> str:
+    """The check run, one stop a row in order; times in ISO 8601, distance in m."""
+    return _csv(
+        RUN_COLUMNS,
+        (
+            (
+                s.order, s.number, s.site, s.name, s.arrive, s.leave, s.limit, s.left_hours, s.distance,
+                s.bearing_deg, s.mode, s.restraining, s.late, s.why,
+            )
+            for s in plan.run.stops
+        ),
+    )  # fmt: skip
+
+
+def _way(plan: Plan) -> list[tuple[float, float]]:
+    """Base, stops in order, base again: latitude and longitude."""
+    places = {part.site.id: (part.site.latitude, part.site.longitude) for part in plan.sets}
+    return [plan.line.base, *(places[s.site] for s in plan.run.stops if s.site in places), plan.line.base]
+
+
+def line_geojson(plan: Plan) -> str:
+    """A feature for the base, for each set and for the run line."""
+
+    def feature(shape: str, coordinates: Any, name: str, **more: object) -> dict[str, object]:
+        return {
+            "type": "Feature",
+            "geometry": {"type": shape, "coordinates": coordinates},
+            "properties": {"name": name, **more},
+        }
+
+    features = [feature("Point", [plan.line.base[1], plan.line.base[0]], "base", kind="base")]
+    for part in plan.sets:
+        site, held = part.site, held_of(part)
+        features.append(
+            {
+                **feature(
+                    "Point",
+                    [site.longitude, site.latitude],
+                    site.name,
+                    kind="set",
+                    number=site.number,
+                    target=site.target,
+                    set_type=site.set_type,
+                    trap=part.rig.trap,
+                    rig=part.rig.label,
+                    standing=part.standing,
+                    law=part.law_answer,
+                    welfare=part.welfare_answer,
+                    holds_alive=part.restraining,
+                    held=held[0],
+                    held_low=held[1],
+                    held_high=held[2],
+                    must=part.must,
+                ),
+                "id": site.id,
+            }
+        )
+    way = _way(plan)
+    if len(way) > 2:
+        features.append(feature("LineString", [[lon, lat] for lat, lon in way], "check run", kind="run"))
+    return json.dumps(
+        {"type": "FeatureCollection", "features": features}, ensure_ascii=False, indent=1, allow_nan=False
+    )
+
+
+def line_gpx(plan: Plan) -> str:
+    """Waypoints for the base and each set, and a route in check order."""
+    import gpxpy.gpx
+
+    gpx = gpxpy.gpx.GPX()
+    gpx.creator = plan.program
+    gpx.name = _plain(plan.line.name)
+    gpx.description = _plain(plan.say)
+    gpx.waypoints.append(gpxpy.gpx.GPXWaypoint(*plan.line.base, name="base"))
+    for part in plan.sets:
+        site = part.site
+        gpx.waypoints.append(
+            gpxpy.gpx.GPXWaypoint(
+                site.latitude,
+                site.longitude,
+                name=_plain(f"{site.number} {site.name}"),
+                comment=_plain(part.must),
+                description=_plain(f"{site.target_name}, {site.set_type}; {part.rig.trap}, {part.rig.label}"),
+            )
+        )
+    route = gpxpy.gpx.GPXRoute(name="check run")
+    names = ["base", *(_plain(f"{s.number} {s.name}") for s in plan.run.stops), "base"]
+    for (lat, lon), name in zip(_way(plan), names, strict=False):
+        route.points.append(gpxpy.gpx.GPXRoutePoint(lat, lon, name=name))
+    gpx.routes.append(route)
+    text: str = gpx.to_xml(version="1.1")
+    return text
+
+
+def _plain(words: str) -> str:
+    """Words without the control characters that XML cannot carry."""
+    return "".join(letter for letter in words if letter >= " " or letter in "\t\n")
