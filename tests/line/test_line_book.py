@@ -1,0 +1,137 @@
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from setwright.basis.errors import BadInput
+from setwright.basis.tables import DATA
+from setwright.basis.yamlfile import dump, load
+from setwright.desk.schemas import schema_of
+from setwright.line.book import LineBook, expand, read_book
+
+MINIMAL = """\
+schema: setwright/line-book/1
+line: {name: Least line, date: 2026-12-20}
+outfit:
+  traps: [{id: T-01, pattern: coil-1.5}]
+sites:
+  - {id: a, name: A, medium: land, target: red_fox}
+"""
+
+
+def write(tmp_path, text):
+    path = tmp_path / "book.yaml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_least_book_is_read(tmp_path):
+    book, _ = read_book(write(tmp_path, MINIMAL))
+    assert book.sites[0].rig is None and book.conditions.weather is None
+    assert book.line.set_at.hour == 15
+
+
+BROKEN = [
+    ("trip_force: 3.5 parsecs", "parsecs", "a force such as"),
+    ("trip_force: 3", "unit is missing", "a force such as"),
+    ("trip_force: 5 in", "does not fit", "a force such as"),
+    ("trip_force: -2 lbf", "outside what is possible", "0 to"),
+    ("jaws: spiked", "this word is not known", "regular"),
+    ("colour: red", "not known here", ""),
+    ("springs: 3", "not known", "2"),
+    ("trip_force: {value: 3 lbf, low: 4 lbf}", "not in order", ""),
+    ("trip_force: {low: 4 lbf}", "needs `value`", ""),
+]
+
+
+@pytest.mark.parametrize(("line", "message", "allowed"), BROKEN)
+def test_errors_name_file_line_field_found_and_allowed(tmp_path, line, message, allowed):
+    text = MINIMAL.replace(
+        "[{id: T-01, pattern: coil-1.5}]", f"\n    - id: T-01\n      pattern: coil-1.5\n      {line}"
+    )
+    path = write(tmp_path, text)
+    with pytest.raises(BadInput) as caught:
+        read_book(path)
+    said = str(caught.value)
+    assert str(path) in said and "line 7" in said and "outfit.traps.0" in said, said
+    assert message in said and allowed in said, said
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("", "named fields"),
+        ("schema: other/1\n", "known version"),
+        ("schema: setwright/line-book/1\nline: [\n", "not readable as YAML"),
+        ("schema: setwright/line-book/1\nline: {name: X, date: 2026-13-45}\n", "month must be"),
+        (MINIMAL + "  - {id: a, name: B, medium: land, target: red_fox}\n", "stands twice"),
+        (MINIMAL.replace("medium: land", "medium: air"), "this word is not known"),
+        (MINIMAL.replace("date: 2026-12-20", "date: 2026-12-20, timezone: Mars/Olympus"), "time zone"),
+        (MINIMAL.replace("name: Least line", "name: &a Least"), "anchors"),
+        (MINIMAL.replace("name: Least line", "name: !!python/name:os.system x"), "tags"),
+        ("a: " + "[" * 60 + "]" * 60, "too deeply"),
+    ],
+)
+def test_broken_and_hostile_books(tmp_path, text, message):
+    with pytest.raises(BadInput, match=message):
+        read_book(write(tmp_path, text))
+
+
+def test_wrong_bytes_and_size(tmp_path):
+    path = tmp_path / "book.yaml"
+    path.write_bytes(MINIMAL.encode() + b"\xff\xfe")
+    with pytest.raises(BadInput, match="not UTF-8"):
+        read_book(path)
+    path.write_bytes(b"#" * 6_000_000)
+    with pytest.raises(BadInput, match="too large"):
+        read_book(path)
+    with pytest.raises(BadInput, match="cannot be read"):
+        read_book(tmp_path / "absent.yaml")
+    with pytest.raises(BadInput):
+        read_book(tmp_path)
+
+
+def test_soundings_go_outwards(tmp_path):
+    text = MINIMAL.replace(
+        "medium: land, target: red_fox",
+        "medium: water, target: beaver, water: {soundings: [{out: 3 ft, depth: 1 ft}, {out: 2 ft, depth: 2 ft}]}",
+    )
+    with pytest.raises(BadInput, match="outwards"):
+        read_book(write(tmp_path, text))
+
+
+def test_round_trip_keeps_comments_and_order():
+    text = (DATA / "demo" / "line-book.yaml").read_text(encoding="utf-8")
+    data = load(text, file="demo")
+    back = dump(data)
+    comments = [line.split("#", 1)[1].strip() for line in text.splitlines() if "#" in line]
+    for comment in comments:
+        assert comment in back, f"comment lost: {comment}"
+    again = load(back, file="demo")
+    assert list(again) == list(data)
+    assert dump(again) == back, "a second round changes nothing"
+
+
+def test_schema_accepts_the_demo_and_refuses_nonsense():
+    import jsonschema
+
+    from setwright.basis.yamlfile import plain
+
+    schema = json.loads(schema_of("line-book"))
+    data = plain(load((DATA / "demo" / "line-book.yaml").read_text(encoding="utf-8"), file="demo"))
+    data = json.loads(json.dumps(data, default=str))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.Draft202012Validator(schema).validate(data)
+    data["sites"][0]["medium"] = "air"
+    assert list(jsonschema.Draft202012Validator(schema).iter_errors(data)), "a wrong medium must not pass"
+
+
+def test_alike_traps_are_numbered_on():
+    assert expand("T-08", 3) == ["T-08", "T-09", "T-10"]
+    assert expand("big", 2) == ["big-1", "big-2"]
+    assert expand("T-08", 1) == ["T-08"]
+
+
+def test_model_is_documented():
+    assert LineBook.model_json_schema()["properties"].keys() >= {"line", "outfit", "sites", "law", "conditions"}
