@@ -85,7 +85,6 @@ def plan_page(plan: Plan) -> str:
     str
         HTML without script and without any outside address; all user text is escaped.
     """
-
     from markupsafe import Markup
 
     def safe(made: str) -> Markup:

@@ -1,0 +1,128 @@
+"""Set cards: one A5 sheet per set, black on white, to be punched and carried.
+
+Every word of the user goes to the typesetter as a string value, never as markup, so that no name can be read as a
+command. A card that holds more than its sheet sheds in a fixed order (log rows, drawing height, then the tails of the
+lists, with a line that says so); the type never gets smaller than 11 pt.
+"""
+
+from __future__ import annotations
+
+import json
+import tempfile
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from setwright.draw import marks, svg
+from setwright.draw.section import section
+from setwright.sheets import fonts, words
+
+if TYPE_CHECKING:
+    from setwright.desk.document import LawFinding, Link, Plan, SetPlan, Stop
+
+# Width of the writing on an A5 sheet with 11 mm left for punching, and the drawing's pixels across it. Thirteen and
+# a half pixels of the smallest drawing text then print above 11 pt.
+_DRAWN = 345.0
+_WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 400), ("Andada Pro", 600))
+_ORDER = ("fails", "cannot tell", "thin", "sound")
+_ANSWERS = ("breaks", "cannot tell", "meets")
+
+
+def set_cards(plan: Plan) -> bytes:
+    """Write the set cards as a PDF.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan document.
+
+    Returns
+    -------
+    bytes
+        A PDF of exactly one A5 page for each set (one page that says so when there is no set).
+    """
+    import typst
+
+    stops = {stop.site: stop for stop in plan.run.stops}
+    data = {
+        "line": plan.line.name,
+        "place": plan.line.place,
+        "printed": words.clock(plan.made),
+        "pack": plan.line.law_pack,
+        "marks": {name: marks.alone(name) for name in marks.SHAPES},
+        "cards": [_card(part, stops.get(part.site.id)) for part in plan.sets],
+    }
+    source = (files("setwright.sheets") / "templates" / "card.typ").read_bytes()
+    with tempfile.TemporaryDirectory(prefix="setwright-") as folder:
+        for family, weight in _WEIGHTS:
+            name = f"{family}-{weight}.ttf".replace(" ", "")
+            (Path(folder) / name).write_bytes(fonts.paper_face(family, weight))
+        made = typst.compile(
+            source,
+            root=folder,
+            font_paths=[folder],
+            ignore_system_fonts=True,
+            format="pdf",
+            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+        )
+    if not isinstance(made, bytes):
+        raise TypeError(f"the typesetter gave {type(made).__name__} in place of one document")
+    return made
+
+
+def _card(part: SetPlan, stop: Stop | None) -> dict[str, Any]:
+    """The words and drawings of one card, as plain values."""
+    site = part.site
+    way = f"; {words.miles(stop.distance)} from the stop before, {stop.bearing_deg:.0f}°" if stop else ""
+    return {
+        "number": str(site.number),
+        "name": cut(site.name, 60),
+        "what": cut(f"{site.target_name}, {site.set_type}{way}", 90),
+        "must": cut(part.must, 110),
+        "by": f"Check by {words.clock(stop.limit)}" if stop and stop.limit else "",
+        "drawings": [
+            svg.standalone(section(part.figure, _DRAWN, tallest, letters=False)) for tallest in (210.0, 165.0, 135.0)
+        ],
+        "facts": [[cut(name, 24), cut(fact, 44)] for name, fact in part.rig.facts],
+        "links": _links(part.links),
+        "law": _law(part.law, part.law_answer),
+        "steps": [cut(step, 70) for step in part.steps],
+        "cautions": [cut(f"{entry.head}. {entry.text}", 130) for entry in part.cautions],
+    }
+
+
+def cut(text: str, most: int) -> str:
+    """Shorten a text at a word so that it fits its line; a cut text ends in an ellipsis."""
+    text = " ".join(text.split())
+    if len(text) <= most:
+        return text
+    kept = text[: most - 1]
+    space = kept.rfind(" ")
+    return f"{kept[:space] if space > most // 2 else kept}…"
+
+
+def _links(links: list[Link]) -> list[list[str]]:
+    """Mark, word and links; links that are sound share one line."""
+    rows = []
+    for word in _ORDER:
+        here = [link for link in links if link.standing == word]
+        if word == "sound" and here:
+            rows.append([marks.STANDING[word], word, ", ".join(link.link for link in here)])
+        elif here:
+            rows += [[marks.STANDING[word], word, cut(f"{link.link}: {link.governs}", 48)] for link in here]
+    return rows
+
+
+def _law(findings: list[LawFinding], overall: str) -> list[list[str]]:
+    """Mark, word and rule; rules that are met share one line."""
+    rows = []
+    for word in _ANSWERS:
+        here = [finding for finding in findings if finding.answer == word]
+        if word == "meets" and here:
+            rows.append([marks.ANSWER[word], word, cut(", ".join(finding.rule for finding in here), 80)])
+        elif here:
+            rows += [
+                [marks.ANSWER[word], word, cut(f"{finding.rule}: {finding.question or finding.reason}", 60)]
+                for finding in here
+            ]
+    return rows or [[marks.ANSWER[overall], overall, "no rule was answered"]]
