@@ -81,7 +81,7 @@ def curve(part: TripCurve, width: float, letters: bool | None = None) -> str:
             body.append(f'<circle class="f-i" cx="{svg.num(place)}" cy="{svg.num(up(hit))}" r="3"/>')
         flip = place > (left + right) / 2
         body.append(
-            svg.text(place + (-6 if flip else 6), bottom - 9, f"yours: {median:.1f}", "halo t-b" + " end" * flip)
+            svg.text(place + (-6 if flip else 6), bottom - 14, f"yours: {median:.1f}", "halo t-b" + " end" * flip)
         )
     return svg.drawing(
         width, bottom + 46, body, "Chance that a foot on the pan fires the trap, against pan trip force"

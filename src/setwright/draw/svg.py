@@ -53,7 +53,7 @@ PATTERNS = "".join(
 # The same grammar in black on white, for paper.
 BLACK = """svg text,text{font-family:"Archivo Narrow";font-size:15px;fill:#000}
 .t-s{font-size:13.5px}.t-b{font-weight:600}.mid{text-anchor:middle}.end{text-anchor:end}
-.halo{paint-order:stroke;stroke:#fff;stroke-width:5px;stroke-linejoin:round}
+.halo,.halo-ear,.halo-wat{paint-order:stroke;stroke:#fff;stroke-width:5px;stroke-linejoin:round}
 .g{fill:none;stroke:#000}.hair{stroke-width:.75}.thin{stroke-width:1}.inkw{stroke-width:1.75}.heavy{stroke-width:3}
 .s-r{stroke:#777}.dash{stroke-dasharray:6 4}.dot{stroke-dasharray:1.5 4;stroke-linecap:round}
 .w-wat,.w-ear,.w-pap,.w-leaf{fill:#fff}.f-e,.f-i,.f-w,.f-l,.f-p{fill:#000}"""
@@ -175,8 +175,7 @@ def scale_bar(x: float, y: float, step_px: float, labels: Sequence[str]) -> str:
         fill = "f-i" if index % 2 == 0 else "w-pap"
         parts.append(
             f'<rect class="g thin {fill}" x="{num(x + index * step_px)}" y="{num(y)}" '
-            f'width="{num(step_px)}" height="6" style="fill:var(--{"ink" if index % 2 == 0 else "paper"},'
-            f'{"#000" if index % 2 == 0 else "#fff"})"/>'
+            f'width="{num(step_px)}" height="6"/>'
         )
     for index, label in enumerate(labels):
         place = text(x + index * step_px, y + 21, label, "mid t-s f-p")

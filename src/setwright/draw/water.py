@@ -32,9 +32,12 @@ def draw_water(figure: Figure, width: float, tallest: float, narrow: bool) -> tu
     left, right, bottom, top = _frame(figure)
     parts = _parts(figure)
     column = 4.0 if narrow else 8.0 + max(svg.length_of(words) for _, words, _ in _levels(figure))
-    # Names over the right edge need room as well.
-    head = 26.0 if narrow else 22.0 + _ROW * min(len(parts), 4)
-    per_metre = min((width - column) / (right - left), max(tallest - head - 40.0, 60.0) / (top - bottom))
+    # The rows of names depend on the scale and the height on the rows: the widest scale asks for the fewest rows.
+    widest = (width - column) / (right - left)
+    head = 26.0 if narrow else 8.0 + _ROW * _rows(parts, widest)
+    per_metre = min(widest, max(tallest - head - 40.0, 60.0) / (top - bottom))
+    head = 26.0 if narrow else 8.0 + _ROW * _rows(parts, per_metre)
+    per_metre = min(per_metre, max(tallest - head - 40.0, 60.0) / (top - bottom))
     # A deep narrow hole leaves width over: the bed is drawn farther out, level, rather than stretched.
     room = (width - column) / per_metre
     right = max(right, left + room)
@@ -76,6 +79,12 @@ def _parts(figure: Figure) -> list[tuple[svg.Point, str]]:
     if "anchor" in points:
         parts.append((points["anchor"], words.get("anchor", "deep anchor")))
     return parts
+
+
+def _rows(parts: list[tuple[svg.Point, str]], per_metre: float) -> int:
+    ordered = sorted(parts, key=lambda part: part[0][0])
+    starts = [at[0] * per_metre for at, _ in ordered]
+    return max(svg.stairs(starts, [svg.length_of(said) for _, said in ordered]), default=0) + 1
 
 
 def _levels(figure: Figure) -> list[tuple[float, str, str]]:
@@ -174,7 +183,7 @@ def _steel(figure: Figure, scale: svg.Scale) -> list[str]:
         )
         body.append(f'<circle class="f-l" cx="{svg.num(x)}" cy="{svg.num(y - radius)}" r="4"/>')
         body.append(svg.line([(x, y), (x, y - radius)], "g inkw dash"))
-        body.append(svg.text(x - 8, y - radius + 14, "nose", "halo-wat end f-l"))
+        body.append(svg.text(x, y - radius - 8, "nose", "halo-wat mid f-l"))
     return body
 
 
@@ -187,7 +196,6 @@ def _depth_chain(figure: Figure, scale: svg.Scale, plot_right: float, narrow: bo
     stop_x, stop_z = points["stop"]
     nose = stop_z + lengths["reach"]
     clear = nose + lengths.get("required_clear", 0.0)
-    x = min(scale.at((stop_x + lengths["reach"], 0.0))[0] + 22.0, plot_right - (98.0 if narrow else 200.0))
     heights = [scale.at((0.0, level))[1] for level in (stop_z, nose, clear, low)]
     spare = lengths.get("spare", low - clear)
     words = [
@@ -197,9 +205,16 @@ def _depth_chain(figure: Figure, scale: svg.Scale, plot_right: float, narrow: bo
     ]
     middles = [(heights[0] + heights[1]) / 2, (heights[1] + heights[2]) / 2, (heights[2] + heights[3]) / 2]
     places = svg.spread(middles, 17.0, 0.0, 1e6)
+    long = 14.0 + max(svg.length_of(label) for label in words)
+    # To the right of the reach where there is room for the words, else to its left.
+    x = scale.at((stop_x + lengths["reach"], 0.0))[0] + 16.0
+    side = 1.0
+    if x + long > plot_right and scale.at((stop_x - lengths["reach"], 0.0))[0] - 16.0 > long:
+        x, side = scale.at((stop_x - lengths["reach"], 0.0))[0] - 16.0, -1.0
     body = [svg.upright(x, heights)]
     nose_x = scale.at(points["stop"])[0]
-    for y, start in ((heights[0], nose_x), (heights[1], nose_x), (heights[3], nose_x + 40)):
-        body.append(svg.line([(start, y), (x + 6, y)], "g hair s-l"))
-    body += [svg.text(x + 10, y + 5, label, "halo-wat f-l t-b") for label, y in zip(words, places, strict=True)]
+    for y, start in ((heights[0], nose_x), (heights[1], nose_x), (heights[2], x), (heights[3], x)):
+        body.append(svg.line([(start, y), (x + 6 * side, y)], "g hair s-l"))
+    classes = "halo-wat f-l t-b" + (" end" if side < 0 else "")
+    body += [svg.text(x + 10 * side, y + 5, said, classes) for said, y in zip(words, places, strict=True)]
     return body

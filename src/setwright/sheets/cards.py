@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from setwright.draw import marks, svg
-from setwright.draw.section import section
+from setwright.draw.section import section, section_keys
 from setwright.sheets import fonts, words
 
 if TYPE_CHECKING:
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 # Width of the writing on an A5 sheet with 11 mm left for punching, and the drawing's pixels across it. Thirteen and
 # a half pixels of the smallest drawing text then print above 11 pt.
-_DRAWN = 345.0
-_WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 400), ("Andada Pro", 600))
+_DRAWN = 440.0
+_WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 600))
 _ORDER = ("fails", "cannot tell", "thin", "sound")
 _ANSWERS = ("breaks", "cannot tell", "meets")
 
@@ -57,10 +57,12 @@ def set_cards(plan: Plan) -> bytes:
         for family, weight in _WEIGHTS:
             name = f"{family}-{weight}.ttf".replace(" ", "")
             (Path(folder) / name).write_bytes(fonts.paper_face(family, weight))
+        sheet = Path(folder) / "card.typ"
+        sheet.write_bytes(source)
         made = typst.compile(
-            source,
-            root=folder,
-            font_paths=[folder],
+            sheet,
+            root=Path(folder),
+            font_paths=[Path(folder)],
             ignore_system_fonts=True,
             format="pdf",
             sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
@@ -81,8 +83,9 @@ def _card(part: SetPlan, stop: Stop | None) -> dict[str, Any]:
         "must": cut(part.must, 110),
         "by": f"Check by {words.clock(stop.limit)}" if stop and stop.limit else "",
         "drawings": [
-            svg.standalone(section(part.figure, _DRAWN, tallest, letters=False)) for tallest in (210.0, 165.0, 135.0)
+            svg.standalone(section(part.figure, _DRAWN, tallest, letters=True)) for tallest in (240.0, 200.0, 160.0)
         ],
+        "keys": [[letter, cut(said, 50)] for letter, said in section_keys(part.figure)],
         "facts": [[cut(name, 24), cut(fact, 44)] for name, fact in part.rig.facts],
         "links": _links(part.links),
         "law": _law(part.law, part.law_answer),

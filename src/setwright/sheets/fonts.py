@@ -10,6 +10,10 @@ import io
 import logging
 from functools import cache
 from importlib.resources import files
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fontTools.ttLib import TTFont
 
 FACES = {
     "Archivo Narrow": ("fontpkg_archivo_narrow", "ArchivoNarrow[wght].ttf"),
@@ -40,9 +44,8 @@ def _source(family: str) -> bytes:
     return (files(package) / "files" / name).read_bytes()
 
 
-@cache
-def page_face(family: str) -> str:
-    """The family as a variable woff2 subset in base64."""
+def _subset(family: str) -> TTFont:
+    """The family as a variable font with only the letters that a sheet may hold."""
     from fontTools import subset
     from fontTools.ttLib import TTFont
 
@@ -54,6 +57,13 @@ def page_face(family: str) -> str:
     worker = subset.Subsetter(options)
     worker.populate(unicodes=[code for first, last in _RANGES for code in range(first, last + 1)])
     worker.subset(font)
+    return font
+
+
+@cache
+def page_face(family: str) -> str:
+    """The family as a variable woff2 subset in base64."""
+    font = _subset(family)
     font.flavor = "woff2"
     held = io.BytesIO()
     font.save(held)
@@ -63,12 +73,9 @@ def page_face(family: str) -> str:
 @cache
 def paper_face(family: str, weight: int) -> bytes:
     """One fixed weight of the family, for the sheet on paper."""
-    from fontTools.ttLib import TTFont
     from fontTools.varLib import instancer
 
-    logging.getLogger("fontTools").setLevel(logging.ERROR)
-    font = TTFont(io.BytesIO(_source(family)))
-    fixed = instancer.instantiateVariableFont(font, {"wght": weight}, updateFontNames=False)
+    fixed = instancer.instantiateVariableFont(_subset(family), {"wght": weight}, updateFontNames=False)
     style = "Bold" if weight >= 600 else "Regular"
     names = fixed["name"]
     for name_id, words in (

@@ -13,13 +13,15 @@ from setwright.draw.traverse import traverse
 from setwright.sheets import fonts, words
 
 if TYPE_CHECKING:
+    from jinja2 import Environment
+
     from setwright.desk.document import CurveSeries, Outcome, Plan, Provenance, SetPlan, Triple
 
 DESK, PHONE, HALF = 900.0, 350.0, 430.0
 
 
 @cache
-def _templates() -> jinja2.Environment:
+def _templates() -> Environment:
     import jinja2
 
     loader = jinja2.PackageLoader("setwright.sheets", "templates")
