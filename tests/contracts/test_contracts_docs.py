@@ -1,0 +1,109 @@
+"""The pages are a contract: a command, an option or a page that is not in them fails here."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+DOCS = ROOT / "docs"
+
+
+def _commands() -> dict[str, Any]:
+    import typer
+
+    from setwright.cli.main import app
+
+    group: Any = typer.main.get_command(app)
+    return dict(group.commands)
+
+
+def _section(name: str) -> str:
+    text = (DOCS / "how" / "commands.md").read_text(encoding="utf-8")
+    for part in re.split(r"^## ", text, flags=re.MULTILINE)[1:]:
+        if part.split("\n", 1)[0].strip("` ").removeprefix("setwright ") == name:
+            return part
+    return ""
+
+
+def test_every_command_and_option_is_described() -> None:
+    missing = []
+    for name, command in _commands().items():
+        section = _section(name)
+        if not section:
+            missing.append(name)
+            continue
+        for parameter in command.params:
+            words = [*parameter.opts, *parameter.secondary_opts]
+            if parameter.param_type_name == "argument":
+                words = [parameter.metavar or parameter.name.upper()]
+            for word in words:
+                if word != "--help" and not re.search(rf"`{re.escape(word)}\b", section):
+                    missing.append(f"{name} {word}")
+    assert not missing, f"docs/how/commands.md lacks: {', '.join(missing)}"
+
+
+def test_no_command_is_described_that_does_not_exist() -> None:
+    text = (DOCS / "how" / "commands.md").read_text(encoding="utf-8")
+    heads = {head.strip("` ").removeprefix("setwright ") for head in re.findall(r"^## (.+)$", text, re.MULTILINE)}
+    assert heads <= set(_commands()), f"described but absent: {sorted(heads - set(_commands()))}"
+
+
+def test_every_page_is_in_the_contents() -> None:
+    listed: set[Path] = set()
+    for page in (DOCS / "index.md", DOCS / "names.md"):
+        for block in re.findall(r"```\{toctree\}\n(.*?)```", page.read_text(encoding="utf-8"), re.DOTALL):
+            for line in block.splitlines():
+                entry = line.strip()
+                if entry and not entry.startswith(":"):
+                    listed |= set(DOCS.glob(f"{entry}.md"))
+    pages = {path for path in DOCS.rglob("*.md") if "_build" not in path.parts} - {DOCS / "index.md"}
+    assert pages <= listed, f"in no contents: {sorted(str(p.relative_to(DOCS)) for p in pages - listed)}"
+
+
+class _Resources(HTMLParser):
+    """Collects what a browser would fetch to show a page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        fetched = given.get("src") if tag != "a" else None
+        if tag == "link" and not {"canonical", "license"} & set((given.get("rel") or "").split()):
+            fetched = given.get("href")
+        if fetched:
+            self.found.append(fetched)
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("pages")
+    done = subprocess.run(
+        [sys.executable, "-m", "sphinx", "-q", "-b", "html", "-d", str(target / "trees"), str(DOCS), str(target / "html")],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout + done.stderr
+    return target / "html"
+
+
+def test_the_built_pages_fetch_nothing_from_elsewhere(built: Path) -> None:
+    pages = list(built.rglob("*.html"))
+    assert len(pages) > 5, "the pages were built"
+    for page in pages:
+        reader = _Resources()
+        reader.feed(page.read_text(encoding="utf-8"))
+        outside = [found for found in reader.found if re.match(r"(?:https?:)?//", found)]
+        assert not outside, f"{page.name} fetches {outside}"
+    for sheet in built.rglob("*.css"):
+        text = sheet.read_text(encoding="utf-8")
+        assert not re.search(r"@import[^;]*//|url\(\s*['\"]?(?:https?:)?//", text), (
+            f"{sheet.name} fetches from elsewhere"
+        )
