@@ -20,7 +20,7 @@ from setwright.line.allot import allot
 from setwright.line.book import LineBook
 from setwright.line.lawbook import NamedPack, interval_of, packs_of
 from setwright.line.night import Day, day_of, run_start
-from setwright.line.outfit import anchors_of, chains_of, site_facts, stated_rig, traps_of
+from setwright.line.outfit import anchors_of, chains_of, site_facts, slides_of, stated_rig, traps_of
 from setwright.line.run import SPEEDS, Leg, Place, check_run
 from setwright.sets import tables as set_tables
 from setwright.sets.advise import Advised, advise
@@ -138,6 +138,7 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
         traps=tuple(traps.values()),
         chains=tuple(chains.values()),
         anchors=tuple(anchors.values()),
+        slides=slides_of(book),
         covers=tuple(book.outfit.covers),
         boards=book.outfit.boards,
     )

@@ -34,6 +34,8 @@ JAW_TABLE = {
     "double": ("double",),
 }
 DEFAULT_SET = {"land": "dirt-hole", "water": "pocket"}
+# Six inches of cable between stop and deep end, where the book says nothing.
+STOP_BACK = 0.15
 NOT_STATED = "not stated"
 DEFAULT_CHAIN = Chain(NOT_STATED, Quantity(0.3048, "m", assumed("not stated: a foot of chain"), 0.2, 0.9))
 
@@ -198,6 +200,14 @@ def chains_of(book: LineBook) -> dict[str, Chain]:
     return {entry.id: chain_of(entry) for entry in book.outfit.chains}
 
 
+def slides_of(book: LineBook) -> tuple[SlideRig, ...]:
+    """Slide cables of the outfit, laid nowhere yet."""
+    return tuple(
+        SlideRig(entry.id, entry.length.number, entry.length.number, STOP_BACK, entry.cable, entry.ends)
+        for entry in book.outfit.slides
+    )
+
+
 def slide_rig(book: LineBook, use: SlideUse, anchors: Mapping[str, AnchorRig], where: str) -> SlideRig:
     """A slide cable as it lies at a site."""
     entry = next((entry for entry in book.outfit.slides if entry.id == use.slide), None)
@@ -218,7 +228,7 @@ def slide_rig(book: LineBook, use: SlideUse, anchors: Mapping[str, AnchorRig], w
         key=entry.id,
         length=entry.length.number,
         deep_out=use.deep_out.number,
-        stop_back=use.stop_back.number if use.stop_back is not None else 0.15,
+        stop_back=use.stop_back.number if use.stop_back is not None else STOP_BACK,
         cable=entry.cable,
         ends=entry.ends,
         bank_anchor=_named(anchors, use.bank_anchor, f"{where}.bank_anchor", "anchor"),

@@ -20,13 +20,14 @@ from setwright.sets.level import window_key
 from setwright.sets.model import Rig
 from setwright.sets.rank import ANSWERS, STANDINGS, Options, Score, score
 from setwright.sets.retune import with_jaws, with_springs
-from setwright.sets.submerge import profile_of
+from setwright.sets.submerge import SUBMERGED, profile_of
 from setwright.water import tables as water_tables
 
 Move = Callable[[Context, Rig], tuple[Context, Rig]]
 LBF = 4.4482216152605
 FORCES = tuple(LBF * pounds for pounds in (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0))
 FARTHER = (0.3, 0.6, 0.9, 1.5, 2.4, 3.6)
+OUT = (1.2, 1.8, 2.4, 3.0)
 AWAY = (8.0, 16.0, 31.0, 46.0, 92.0, 153.0, 305.0)
 TRIED = Source(Kind.ASSUMED, "tried by the advice")
 # A gain that shows in fewer than four of five paired draws, or in less than one wait of 200, is not offered.
@@ -143,7 +144,7 @@ def changes(context: Context, result: SetResult, options: Options, person: Perso
     yield from _trap_changes(context, rig)
     yield from _tackle_changes(rig, options)
     if context.site.medium == "water":
-        yield from _water_changes(context, rig)
+        yield from _water_changes(context, rig, options)
     else:
         yield from _cover_changes(rig, options)
     yield from _place_changes(context, result, person)
@@ -229,7 +230,7 @@ def _tackle_changes(rig: Rig, options: Options) -> Iterator[Change]:
         )
 
 
-def _water_changes(context: Context, rig: Rig) -> Iterator[Change]:
+def _water_changes(context: Context, rig: Rig, options: Options) -> Iterator[Change]:
     water = context.site.water
     profile = profile_of(context)
     if rig.slide is not None and profile is not None:
@@ -253,6 +254,21 @@ def _water_changes(context: Context, rig: Rig) -> Iterator[Change]:
             "10 min",
             lambda place, rig: (place, replace(rig, slide=None)),
         )
+    elif profile is not None and context.target.key in SUBMERGED:
+        for slide in options.slides:
+            for out in OUT:
+                if out <= min(slide.length, float(np.max(profile.x))):
+                    yield Change(
+                        "slide",
+                        Say(
+                            "rig it on slide cable {slide:word}, deep end {out:length} out", slide=slide.key, out=out
+                        ),
+                        "20 min",
+                        lambda place, rig, slide=slide, out=out: (
+                            place,
+                            replace(rig, slide=replace(slide, deep_out=out, bank_anchor=rig.anchor)),
+                        ),
+                    )
     key = window_key(context)
     if water is not None and key is not None:
         table = water_tables.windows()

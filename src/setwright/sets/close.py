@@ -54,7 +54,7 @@ def close_link(context: Context, rig: Rig) -> LinkResult:
         with np.errstate(invalid="ignore"):
             in_time = np.where(np.isfinite(needed), normal_cdf(np.log(left / needed) / scatter), 0.0)
         width, length = foot_size(species, context.site.foot)
-        inside = pad_catch(rig.trap.spread.number, rig.trap.pan_radius.number, width, length)
+        inside = pad_catch(rig.trap.spread.number, rig.trap.pan_radius.number, PAD * width, PAD * length)
         found[key] = np.asarray(in_time * np.broadcast_to(inside, (context.n,)))
         times[key] = needed
     target = context.target
@@ -101,6 +101,8 @@ def _speed(context: Context, rig: Rig, times: Floats, chance: Floats, origins: t
     )
 
 
+# The pad that must stand inside the jaws, as a share of the whole foot's width and length (modelling choice).
+PAD = 0.5
 # A trade band is no measured limit: up to half an inch outside it is thin, more is a misfit.
 BAND_SLACK = 0.0127
 

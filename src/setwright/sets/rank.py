@@ -23,11 +23,12 @@ Score = tuple[int, int, int, int, float]
 
 @dataclass(frozen=True)
 class Options:
-    """What he owns and may use at a site."""
+    """What he owns and may use at a site; `slides` lie nowhere yet (their `deep_out` is their length)."""
 
     traps: Sequence[TrapRig] = ()
     chains: Sequence[Chain] = ()
     anchors: Sequence[AnchorRig] = ()
+    slides: Sequence[SlideRig] = ()
     covers: Sequence[str] = ()
     boards: int = 0
 

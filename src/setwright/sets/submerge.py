@@ -7,11 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from setwright.basis.say import Say
+from setwright.basis.source import assumed
 from setwright.basis.verdict import Standing
 from setwright.sets.context import Context, Floats, limit
 from setwright.sets.level import fall
 from setwright.sets.model import Rig, SlideRig
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
+from setwright.water import tables as water_tables
 from setwright.water.profile import Profile
 from setwright.water.submersion import DepthSum, Slide, breathing_ground, depth_sum, shortest_fix, slope_ok
 
@@ -62,6 +64,16 @@ def limb_reach(context: Context) -> tuple[Floats, Origin]:
     return context.drawn("reach", reach.with_spread(0.15)), Origin("held foot to nose", reach.source)
 
 
+def nose_height(context: Context, reach: Floats) -> tuple[Floats, Origin]:
+    """Height of the nose over ground on which the animal stands [m], shape (n,)."""
+    table = water_tables.reaches()
+    key = f"{context.target.key.removeprefix('river_').split('_')[0]}-{context.site.foot}"
+    if key not in table:
+        return reach, Origin("nose over the ground", assumed("as far as it reaches"))
+    found = table.get(key, "nose_height")
+    return context.drawn("nose", found), Origin("nose over the ground", found.source)
+
+
 def submersion(context: Context, rig: Rig) -> Submersion:
     """Depth sum at the stop and search for ground on which the nose could stand out."""
     nothing = np.full(context.n, np.nan)
@@ -88,9 +100,10 @@ def submersion(context: Context, rig: Rig) -> Submersion:
     wave = context.site.water.wave if context.site.water is not None else 0.0
     total = depth_sum(profile, slide, reach=reach, margin=clear, fall=dropped, wave=wave)
     spare = np.broadcast_to(np.asarray(total.spare, dtype=float), (context.n,))
+    standing, nose_origin = nose_height(context, reach)
     nose = np.broadcast_to(
         np.asarray(
-            breathing_ground(profile, slide, reach=reach + slide.chain, nose_height=reach, level=-dropped)[0],
+            breathing_ground(profile, slide, reach=reach + slide.chain, nose_height=standing, level=-dropped)[0],
             dtype=float,
         ),
         (context.n,),
@@ -118,7 +131,12 @@ def submersion(context: Context, rig: Rig) -> Submersion:
         fall=float(np.quantile(dropped, 0.95)),
         wave=wave,
     )
-    origins = (origin, level_origin, Origin("water required over the nose", context.figure("clear").source))
+    origins = (
+        origin,
+        nose_origin,
+        level_origin,
+        Origin("water required over the nose", context.figure("clear").source),
+    )
     farther = None if fix is None or not np.isfinite(fix.farther_out) or fix.farther_out <= 0 else fix.farther_out
     mend = (
         Say("let the stop lie {farther:length} farther out, or shorten the chain", farther=farther)
