@@ -107,7 +107,7 @@ def rigs(chosen: str) -> list[dict[str, Any]]:
             "why": "Widest pan circle of the outfit.", "behind": None, "chosen": True,
         },
         {
-            "rank": 2, "traps": ["T-18", "T-19"], "label": "No. 3 double long-spring", "detail": "2 alike, pan 2.5 lbf",
+            "rank": 2, "traps": ["T-18", "T-19"], "label": "No. 3 double long-spring", "detail": "pan 2.5 lbf",
             "held": (0.14, 0.04, 0.29), "standing": "thin", "weakest": "hold", "law": "meets", "welfare": "meets",
             "why": "Pan circle ½ in smaller.", "behind": 0.71, "chosen": False,
         },
@@ -274,12 +274,15 @@ def stop(order: int, number: int, name: str, hour: int, limit: str | None, alive
         "order": order, "site": f"S{number}", "number": number, "name": name,
         "arrive": f"2026-11-18T{hour:02d}:10:00-06:00", "leave": f"2026-11-18T{hour:02d}:25:00-06:00",
         "limit": limit, "left_hours": None if limit is None else 5.5, "distance": 640.0 * order,
-        "bearing_deg": 60.0 * order, "mode": "on foot", "restraining": alive, "why": "holds alive" if alive else "near",
+        "bearing_deg": 60.0 * order, "mode": "on foot", "restraining": alive,
+        "why": "holds alive" if alive else "near",
         "late": False,
     }  # fmt: skip
 
 
-def document(names: tuple[str, str, str] = ("Upper dam, north bank", "Ridge field edge", "Lower pool")) -> dict[str, Any]:
+def document(
+    names: tuple[str, str, str] = ("Upper dam, north bank", "Ridge field edge", "Lower pool"),
+) -> dict[str, Any]:
     """The plan as plain data, ready to be altered by a test."""
     return {
         "schema": "setwright/plan/1", "program": "setwright 0", "made": "2026-11-17T18:00:00-06:00", "seed": 7,
@@ -304,7 +307,7 @@ def document(names: tuple[str, str, str] = ("Upper dam, north bank", "Ridge fiel
         "say": "Two of three sets stand; set 3 fails: the stop is 12½ in too shallow. Start at 06:40.",
         "counts": {"sound": 0, "thin": 1, "fails": 1, "cannot tell": 1},
         "sets": [
-            one_set(1, names[0], WATER, ["cannot tell", "sound", "sound", "sound", "thin", "sound"], (44.006, -91.995)),
+            one_set(1, names[0], WATER, ["cannot tell", *["sound"] * 3, "thin", "sound"], (44.006, -91.995)),
             one_set(2, names[1], LAND, ["sound", "sound", "thin", "sound", "sound", "sound"], (44.002, -91.985)),
             one_set(3, names[2], SHALLOW, ["sound", "sound", "sound", "sound", "fails", "sound"], (43.996, -91.99)),
         ],
@@ -339,13 +342,13 @@ def document(names: tuple[str, str, str] = ("Upper dam, north bank", "Ridge fiel
         ],
         "questions": [
             {"site": "S1", "text": "What does the tag of T-31 say?", "why": "The law check cannot be told."},
-            {"site": None, "text": "Who checks the line if you are ill?", "why": "A day missed breaks the check rule."},
+            {"site": None, "text": "Who checks the line if you are ill?", "why": "A missed day breaks the rule."},
         ],
         "cautions": [{"head": "Cold water", "text": "Vest over waders; tell someone when you will be back."}],
         "notes": ["Mechanics figures are comparative until calibrated by bench readings."],
     }  # fmt: skip
 
 
-def example(names: tuple[str, str, str] = ("Upper dam, north bank", "Ridge field edge", "Lower pool")) -> Plan:
+def example(names: tuple[str, str, str] = NAMES) -> Plan:
     """The invented plan."""
     return Plan.model_validate(document(names))

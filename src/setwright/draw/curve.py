@@ -10,7 +10,7 @@ from setwright.draw import svg
 if TYPE_CHECKING:
     from setwright.desk.document import CurveSeries, TripCurve
 
-_PHONE = 480.0
+_PHONE = 400.0
 
 
 def _kept(series: CurveSeries) -> bool:
