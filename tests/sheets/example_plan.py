@@ -7,6 +7,7 @@ from typing import Any
 
 from setwright.desk.document import Plan
 
+NAMES = ("Upper dam, north bank", "Ridge field edge", "Lower pool")
 QUESTIONS = {
     "visit": "does one come by?",
     "step": "does a foot land on the pan?",
@@ -228,8 +229,8 @@ WATER: dict[str, Any] = {
         "reach": 0.545, "chain": 0.3, "pan_depth": 0.064, "required_clear": 0.1, "spare": 0.125,
     },
     "layers": [
-        {"word": "muck", "top": 0.0, "bottom": 0.23},
-        {"word": "firm clay", "top": 0.23, "bottom": None},
+        {"soil": "muck", "label": "muck", "thickness": 0.23},
+        {"soil": "clay", "label": "firm clay", "thickness": None},
     ],
     "words": {"trap": "No. 4 double long-spring", "anchor": "deep stake, 24 in", "ground": "muck"},
     "sum": [

@@ -27,14 +27,18 @@ def hatch(words: str) -> str:
 def layers_of(words: dict[str, str], layers: Sequence[dict[str, Any]]) -> list[tuple[str, float, float | None]]:
     """Name, top and bottom of each layer below the bed; from the words when no layers are given."""
     if layers:
-        return [
-            (
-                str(layer.get("word", layer.get("name", ""))),
-                float(layer.get("top", 0.0)),
-                None if layer.get("bottom") is None else float(layer["bottom"]),
-            )
-            for layer in layers
-        ]
+        found: list[tuple[str, float, float | None]] = []
+        top = 0.0
+        for layer in layers:
+            thickness = layer.get("thickness")
+            found.append((str(layer.get("label", "")), top, None if thickness is None else top + float(thickness)))
+            if thickness is None:
+                break
+            top += float(thickness)
+        else:
+            # Beneath the last measured layer the ground is not known: it is drawn as the same.
+            found[-1] = (found[-1][0], found[-1][1], None)
+        return found
     above, under = words.get("ground", ""), words.get("ground_below", "")
     if under:
         return [(above, 0.0, 0.25), (under, 0.25, None)]

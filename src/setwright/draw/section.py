@@ -1,7 +1,7 @@
 """The section of a set, true to scale both ways: the one entry for water and land, and the list of its letters.
 
-Layers of `Figure.layers` are mappings: `word` names the layer, `top` and `bottom` are depths below the bed or the
-ground, m (`bottom` may be missing: the layer goes down without end).
+Layers of `Figure.layers` are mappings from the top down: `label` names the layer, `thickness` is in m (null: the layer
+goes down without end).
 """
 
 from __future__ import annotations

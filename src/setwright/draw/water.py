@@ -43,7 +43,8 @@ def draw_water(figure: Figure, width: float, tallest: float, narrow: bool) -> tu
     right = max(right, left + room)
     scale = svg.Scale(left, top, per_metre, 0.0, head)
     plot_right, plot_bottom = scale.at((right, bottom))
-    bed: list[svg.Point] = [(left, figure.bed[0][1]), *figure.bed, (right, figure.bed[-1][1])]
+    known = _with_bank(figure)
+    bed: list[svg.Point] = [(left, known[0][1]), *known, (right, known[-1][1])]
     body: list[str] = []
     for stretch in svg.below(bed, 0.0):
         shape = scale.path(stretch)
@@ -61,6 +62,15 @@ def draw_water(figure: Figure, width: float, tallest: float, narrow: bool) -> tu
     body.append(scale_line(8, plot_bottom + 10, per_metre, min(width * 0.4, 300.0)))
     title = "Section of the water set at one scale: bed, water levels, trap, cable, stop and reach"
     return svg.drawing(width, plot_bottom + 36, body, title), keys
+
+
+def _with_bank(figure: Figure) -> list[svg.Point]:
+    """The bed line; where the soundings begin at the water, the bank is drawn straight up to the head of the stake."""
+    bed: list[svg.Point] = list(figure.bed)
+    stake = figure.points.get("stake")
+    if stake is not None and stake[0] < bed[0][0] and stake[1] > bed[0][1]:
+        return [stake, *bed]
+    return bed
 
 
 def _parts(figure: Figure) -> list[tuple[svg.Point, str]]:
@@ -157,13 +167,17 @@ def _steel(figure: Figure, scale: svg.Scale) -> list[str]:
             body.append(svg.line(scale.path([points[head], points[tip]]), "g heavy"))
             x, y = scale.at(points[tip])
             body.append(f'<path class="f-i" d="M{svg.num(x - 4)} {svg.num(y - 5)}h8l-4 9Z"/>')
+        elif head in points:
+            # How deep it goes is not known: only its head is drawn.
+            x, y = scale.at(points[head])
+            body.append(svg.line([(x - 5, y), (x + 5, y)], "g heavy") + svg.line([(x, y), (x, y + 9)], "g heavy"))
     ends = [points[name] for name in ("stake", "anchor") if name in points]
     if len(ends) == 2:
         body.append(svg.line(scale.path(ends), "g inkw cable"))
     if "trap" in points:
         # The trap is drawn lying set: base, jaws down either side, pan in the middle.
         x, y = scale.at(points["trap"])
-        half = lengths.get("trap_width", 0.16) * scale.per_metre / 2
+        half = lengths.get("spread", 0.16) * scale.per_metre / 2
         body.append(svg.line([(x - half, y), (x + half, y)], "g heavy"))
         body.append(svg.line([(x - 0.45 * half, y - 4), (x + 0.45 * half, y - 4)], "g inkw"))
         body.append(svg.line([(x - half, y), (x - half, y - 5), (x - 0.7 * half, y - 5)], "g inkw"))
