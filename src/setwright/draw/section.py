@@ -1,6 +1,6 @@
 """The section of a set, true to scale both ways: the one entry for water and land, and the list of its letters.
 
-Layers of `Figure.layers` are mappings from the top down: `label` names the layer, `thickness` is in m (null: the layer
+Layers of `Figure.layers` are mappings from the top down: `label` names the layer, `thickness` is in m (null: it
 goes down without end).
 """
 

@@ -65,7 +65,7 @@ def draw_water(figure: Figure, width: float, tallest: float, narrow: bool) -> tu
 
 
 def _with_bank(figure: Figure) -> list[svg.Point]:
-    """The bed line; where the soundings begin at the water, the bank is drawn straight up to the head of the stake."""
+    """The bed line; where the soundings begin at the water, the bank is drawn straight up to the stake."""
     bed: list[svg.Point] = list(figure.bed)
     stake = figure.points.get("stake")
     if stake is not None and stake[0] < bed[0][0] and stake[1] > bed[0][1]:
