@@ -86,10 +86,8 @@ class _Resources(HTMLParser):
 @pytest.fixture(scope="module")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     target = tmp_path_factory.mktemp("pages")
-    done = subprocess.run(
-        [sys.executable, "-m", "sphinx", "-q", "-b", "html", "-d", str(target / "trees"), str(DOCS), str(target / "html")],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+    words = ["-q", "-b", "html", "-d", str(target / "trees"), str(DOCS), str(target / "html")]
+    done = subprocess.run([sys.executable, "-m", "sphinx", *words], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
     return target / "html"
 

@@ -69,5 +69,6 @@ def test_every_name_has_a_unit_and_a_meaning(room: str) -> None:
 
 
 def test_the_reader_of_names_sees_arguments_and_fields() -> None:
-    text = "@dataclass(frozen=True)\nclass A:\n    field: float\n    def act(self, way, *, _own=1): ...\ndef go(far, /, *more): ..."
+    text = "@dataclass(frozen=True)\nclass A:\n    field: float\n    def act(self, way, *, _own=1): ...\n"
+    text += "def go(far, /, *more): ..."
     assert names_of(text) == {"field", "way", "far", "more"}

@@ -113,10 +113,20 @@ def normal_cdf(x: ArrayLike) -> Floats:
     return np.asarray(np.interp(np.asarray(x, dtype=float), grid, table))
 
 
+def points(values: Floats) -> tuple[float, float, float]:
+    """5 % point, median and 95 % point of draws without NaN, shape (n,) -> three floats.
+
+    Between two draws the points are interpolated; where a draw is infinite the nearest draw stands for them.
+    """
+    bounded = bool(np.isfinite(values).all())
+    low, middle, high = np.quantile(values, (0.05, 0.5, 0.95), method="linear" if bounded else "closest_observation")
+    return float(low), float(middle), float(high)
+
+
 def band(values: ArrayLike) -> tuple[float, float, float]:
     """Median, 5 % and 95 % point of draws, shape (n,) -> three floats; NaN when a draw is NaN."""
     array = np.asarray(values, dtype=float)
     if bool(np.isnan(array).any()):
         return (float("nan"),) * 3
-    low, middle, high = np.quantile(array, (0.05, 0.5, 0.95))
-    return float(middle), float(low), float(high)
+    low, middle, high = points(array)
+    return middle, low, high

@@ -81,7 +81,7 @@ _NUMBER = re.compile(
 
 # Unit expressions are short words joined by * / and small powers: nothing that could be evaluated or explode.
 _UNIT = re.compile(
-    r"[A-Za-z_°%][A-Za-z_°%²³·]*(?:(?:\*\*|\^)-?\d)?(?:\s*[*/·]\s*[A-Za-z_²³]+(?:(?:\*\*|\^)-?\d)?){0,4}"
+    r"[A-Za-z_°%][A-Za-z_°%²³]*(?:(?:\*\*|\^)-?\d)?(?:\s*[*/·]\s*[A-Za-z_²³]+(?:(?:\*\*|\^)-?\d)?){0,4}"
 )
 
 EXAMPLES = {

@@ -8,6 +8,8 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import ArrayLike
 
+from setwright.basis.spread import points
+
 
 class Answer(StrEnum):
     """Answer of a law or welfare rule (Kleene's strong three-valued logic)."""
@@ -62,11 +64,13 @@ def standing_of_margin(margin: ArrayLike) -> Standing:
     """Standing from draws of a margin (positive is good), shape (n,), any unit.
 
     *sound* when the 5 % point is above zero, *fails* when the median is at or below
-    zero, *thin* between; *cannot tell* when any draw is not a number.
+    zero, *thin* between; *cannot tell* when any draw is not a number. A margin without
+    bound (infinite) is a margin like any other.
     """
     values = np.atleast_1d(np.asarray(margin, dtype=float))
     if values.size == 0 or bool(np.isnan(values).any()):
         return Standing.CANNOT_TELL
-    if float(np.median(values)) <= 0.0:
+    low, middle, _ = points(values)
+    if middle <= 0.0:
         return Standing.FAILS
-    return Standing.SOUND if float(np.quantile(values, 0.05)) > 0.0 else Standing.THIN
+    return Standing.SOUND if low > 0.0 else Standing.THIN

@@ -97,10 +97,21 @@ def _check_depth(data: Any, file: object) -> None:
 
 
 def dump(data: CommentedMap) -> str:
-    """Write a loaded map back; comments, order and quotes are kept."""
+    """Write a loaded map back; comments, order, quotes and the place of the dashes are kept."""
     out = io.StringIO()
-    _yaml().dump(data, out)
+    yaml = _yaml()
+    offset = _dash_offset(data)
+    yaml.indent(mapping=2, sequence=offset + 2, offset=offset)
+    yaml.dump(data, out)
     return out.getvalue()
+
+
+def _dash_offset(data: CommentedMap) -> int:
+    """How far the first block list stands in from its parent's fields; 0 without one."""
+    for value in data.values():
+        if isinstance(value, CommentedSeq) and value and not value.fa.flow_style():
+            return max(0, min(8, int(value.lc.col) - int(data.lc.col)))
+    return 0
 
 
 def plain(node: Any) -> Any:
