@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 import math
+import platform
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
+from rich.console import Console
+from rich.table import Table
 from scipy.integrate import solve_ivp
 
+from setwright.trap.build import build
+from setwright.trap.closing import close
 from setwright.trap.loop import limb_angle
 from setwright.trap.model import Trap
+from setwright.trap.tables import dimensions
 
 FRICTION = 0.2
 DESIGNS = 2000
@@ -74,7 +83,7 @@ def solved(trap: Trap) -> float:
     found = solve_ivp(
         motion, (0.0, 1.0), (float(trap.set_angle), 0.0), "DOP853", events=_Closed(end), rtol=1e-8, atol=1e-10
     )
-    return float(found.t_events[0][0])
+    return float(found.t[-1])
 
 
 class _Closed:

@@ -26,7 +26,7 @@ html_title = "setwright"
 html_copy_source = False
 html_show_sphinx = False
 html_math_renderer = "mathml"
-html_theme_options = {"footer_icons": []}
+html_theme_options: dict[str, list[Any]] = {"footer_icons": []}
 pygments_style = "friendly"
 
 
