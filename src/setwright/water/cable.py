@@ -86,7 +86,7 @@ def cable_path(profile: Profile, slide: Slide) -> tuple[Floats, Floats]:
     hangs lower, and soft mud lets it cut in.
 
     """
-    deep = z_anchor(profile, slide)
+    deep = anchor_height(profile, slide)
     if np.isnan(deep):
         return np.empty(0), np.empty(0)
     between = (profile.x > slide.stake_x) & (profile.x < slide.anchor_x)
@@ -168,13 +168,13 @@ def cable_run(profile: Profile, slide: Slide, high_level: float = 0.0) -> CableR
     x, z = cable_path(profile, slide)
     kept = x < lock.x
     x, z = np.append(x[kept], lock.x), np.append(z[kept], lock.z)
-    straight = (slide.stake_z - z_anchor(profile, slide)) / (slide.anchor_x - slide.stake_x)
+    straight = (slide.stake_z - anchor_height(profile, slide)) / (slide.anchor_x - slide.stake_x)
     places = np.append(profile.x[(profile.x >= slide.stake_x) & (profile.x <= lock.x)], lock.x)
     clearance = slide.stake_z - straight * (places - slide.stake_x) - bed(profile, places)
     return CableRun(float(np.min(clearance)), float(np.min(-np.diff(z) / np.diff(x))), bank_spare)
 
 
-def z_anchor(profile: Profile, slide: Slide) -> float:
+def anchor_height(profile: Profile, slide: Slide) -> float:
     """Height of the cable's deep end over the level when set [m]; NaN outside the soundings."""
     return float(bed(profile, slide.anchor_x)) + slide.anchor_up
 
@@ -200,7 +200,7 @@ def bank_end_needed(profile: Profile, slide: Slide, clearance: float = 0.0) -> f
     lock = lock_point(profile, slide)
     if np.isnan(lock.x):
         return float("nan")
-    foot = z_anchor(profile, slide)
+    foot = anchor_height(profile, slide)
     places = profile.x[(profile.x >= slide.stake_x) & (profile.x <= lock.x)]
     if places.size == 0:
         return foot
