@@ -1,0 +1,191 @@
+"""Any anchor of the outfit in the ground of a site: what pull it holds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from setwright.ground import stake
+from setwright.ground.plate import keyed_depth, uplift_drained, uplift_undrained
+from setwright.ground.soil import Layer, at, stress
+
+Floats = NDArray[np.float64]
+
+GRAVITY = 9.80665
+WATER_DENSITY = 1000.0
+# A living tree or root outlasts the tackle; what matters then is the chain.
+TREE = 20_000.0
+GREEN_WOOD = 50e6
+SAND_STIFFNESS = 2.0e6
+SEATED = 0.15
+
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """An anchor as it is driven or tied.
+
+    Parameters
+    ----------
+    kind : str
+        `stake`, `crossed`, `plate`, `tree`, `sapling`, `drag` or `weight`.
+    width, perimeter, length : float
+        Width that faces the pull, outline of the section, driven length [m].
+    yield_moment : float
+        Plastic moment of the stake [N m]; inf when it does not bend.
+    plate_width, plate_length, depth : float
+        Plate and the depth to which it was driven [m].
+    diameter : float
+        Of a sapling where it is tied [m].
+    mass, material_density : float
+        Of a weight, dry [kg], [kg/m³].
+    pull_height : float
+        Height of the pull over the ground [m].
+    beta : float
+        Lean of each crossed stake from the vertical [rad].
+    friction : float
+        Of a weight on its bed [-].
+    proof : float
+        Pull that the fresh anchor held [N]; NaN when it was not pulled.
+
+    """
+
+    kind: str
+    width: float = 0.0127
+    perimeter: float = 0.04
+    length: float = 0.6
+    yield_moment: float = float("inf")
+    plate_width: float = 0.025
+    plate_length: float = 0.064
+    depth: float = 0.6
+    diameter: float = 0.05
+    mass: float = 0.0
+    material_density: float = 2300.0
+    pull_height: float = 0.02
+    beta: float = 0.7
+    friction: float = 0.4
+    proof: float = float("nan")
+
+
+@dataclass(frozen=True, eq=False)
+class Capacity:
+    """What an anchor holds.
+
+    Parameters
+    ----------
+    force : ndarray
+        Pull held [N]; NaN when the anchor holds by travelling (drag) or the ground is unknown.
+    governs : str
+        What gives way first: `pulls`, `bends`, `breaks out`, `slides`, `snaps`, `tackle`, `travels`.
+    stiffness : ndarray
+        At the ring [N/m].
+
+    """
+
+    force: Floats
+    governs: str
+    stiffness: Floats
+
+
+def capacity(
+    anchor: Anchor, layers: Sequence[Layer], *, angle: ArrayLike = 0.0, cyclic: ArrayLike = 1.0, rate: ArrayLike = 1.0
+) -> Capacity:
+    """Pull that an anchor holds at an angle above the ground.
+
+    Parameters
+    ----------
+    anchor : Anchor
+        The anchor.
+    layers : sequence of Layer
+        Ground from the top down; may be empty for a tree or a weight.
+    angle : array_like
+        Pull above the ground line [rad].
+    cyclic : array_like
+        Share left when an animal circles a stake (0.4 to 0.8, assumed).
+    rate : array_like
+        Gain in clay and loam for a jerk (1.1 to 1.5); 1 in sand.
+
+    Returns
+    -------
+    Capacity
+        With a proof pull the strength is never below it: the pull was a load test of this very anchor.
+
+    """
+    if anchor.kind == "drag":
+        return Capacity(np.asarray(np.nan), "travels", np.asarray(np.inf))
+    if anchor.kind == "tree":
+        return Capacity(np.asarray(TREE), "tackle", np.asarray(1e6))
+    if anchor.kind == "sapling":
+        snap = GREEN_WOOD * np.pi * anchor.diameter**3 / 32.0 / max(anchor.pull_height, 0.05)
+        return Capacity(np.asarray(snap), "snaps", np.asarray(2e4))
+    if anchor.kind == "weight":
+        weight = anchor.mass * GRAVITY * (1.0 - WATER_DENSITY / anchor.material_density)
+        theta = np.asarray(angle, dtype=float)
+        slide = anchor.friction * weight / (np.cos(theta) + anchor.friction * np.sin(theta))
+        return Capacity(np.asarray(slide), "slides", np.asarray(1e6))
+    if not layers:
+        return Capacity(np.asarray(np.nan), "unknown ground", np.asarray(np.nan))
+    force, governs, stiffness = _plate(anchor, layers) if anchor.kind == "plate" else _stake(anchor, layers, angle)
+    loose = 1.0 if anchor.kind == "plate" else np.asarray(cyclic, dtype=float)
+    force = force * loose * np.asarray(rate, dtype=float)
+    if np.isfinite(anchor.proof):
+        force = np.maximum(force, anchor.proof)
+    return Capacity(np.asarray(force), governs, stiffness)
+
+
+def _plate(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, str, Floats]:
+    deep = float(keyed_depth(anchor.depth, anchor.plate_length))
+    layer = at(layers, deep)
+    weight = stress(layers, deep) / max(deep, 1e-6)
+    if layer.model == "undrained":
+        force = uplift_undrained(layer.cu, weight, deep, anchor.plate_width, anchor.plate_length)
+    elif layer.model == "drained":
+        force = uplift_drained(layer.phi, weight, deep, anchor.plate_width, anchor.plate_length)
+    else:
+        force = np.asarray(np.nan)
+    return force, "breaks out", np.asarray(1e5)
+
+
+def _stake(anchor: Anchor, layers: Sequence[Layer], angle: ArrayLike) -> tuple[Floats, str, Floats]:
+    straight = stake.axial(layers, perimeter=anchor.perimeter, length=anchor.length)
+    side, moment, stiffness = _side(anchor, layers)
+    side, bends = stake.yield_limited(side, moment, anchor.yield_moment)
+    if anchor.kind == "crossed":
+        up = stake.crossed(side, straight, anchor.beta)
+        force = stake.oblique(2.0 * side, up, angle)
+        stiffness = 2.0 * stiffness
+    else:
+        force = stake.oblique(side, straight, angle)
+    return force, "bends" if bool(np.mean(bends) > 0.5) else "pulls", stiffness
+
+
+def _side(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, Floats, Floats]:
+    """Side pull in layered ground: each layer's own figure over the whole stake, weighted by the length in it."""
+    total, bending, stiff, length = (np.asarray(0.0) for _ in range(4))
+    start = 0.0
+    for layer in layers:
+        part = max(0.0, min(start + layer.thickness, anchor.length) - start)
+        start += layer.thickness
+        if part <= 0.0:
+            continue
+        share = part / anchor.length
+        if layer.model == "undrained":
+            force, moment = stake.lateral_undrained(layer.cu, anchor.width, anchor.length, anchor.pull_height)
+            stiffness = stake.head_stiffness(layer.cu, anchor.length)
+        elif layer.model == "drained":
+            force, moment = stake.lateral_drained(
+                layer.phi, layer.unit_weight, anchor.width, anchor.length, anchor.pull_height
+            )
+            stiffness = np.asarray(SAND_STIFFNESS * anchor.length / 4.0)
+        else:
+            force = moment = stiffness = np.asarray(np.nan)
+        total, bending, stiff = total + share * force, bending + share * moment, stiff + share * stiffness
+        length = length + share
+    return np.asarray(total), np.asarray(bending), np.asarray(stiff)
+
+
+def drag_travel(tow_force: float, pull: ArrayLike, distance_to_cover: float) -> Floats:
+    """How far an animal drags before it snags [m]: to the nearest brush if it can tow the drag, else 0."""
+    return np.asarray(np.where(np.asarray(pull, dtype=float) > tow_force, distance_to_cover, 0.0))

@@ -1,0 +1,86 @@
+"""Does the ground carry a trap: undrained bearing and sinkage, and Bekker's law elsewhere."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
+
+
+def undrained_capacity(
+    cu: ArrayLike, unit_weight: ArrayLike, depth: ArrayLike, width: ArrayLike, length: ArrayLike
+) -> Floats:
+    """Bearing pressure of a strip or rectangle in clay or muck [Pa].
+
+    q = N_c cu + γ' z, N_c = 5 (1 + 0.2 B/L)(1 + 0.2 z/B), at most 9.
+
+    References
+    ----------
+    Skempton; Brinch Hansen, UFC 3-220-20 Eq. 6-39 (secondary copy).
+
+    """
+    b, z = np.asarray(width, dtype=float), np.asarray(depth, dtype=float)
+    factor = np.minimum(5.0 * (1.0 + 0.2 * b / np.asarray(length, dtype=float)) * (1.0 + 0.2 * z / b), 9.0)
+    return np.asarray(factor * np.asarray(cu, dtype=float) + np.asarray(unit_weight, dtype=float) * z)
+
+
+def sinkage_undrained(
+    load: ArrayLike,
+    area: ArrayLike,
+    strip_width: ArrayLike,
+    strip_length: ArrayLike,
+    cu0: ArrayLike,
+    cu_rate: ArrayLike,
+    unit_weight: ArrayLike,
+    deepest: float = 0.6,
+) -> Floats:
+    """Depth to which a frame of strips sinks under a load [m]; inf where it goes deeper than looked at.
+
+    Parameters
+    ----------
+    load, area : array_like
+        Force [N] on the steel in contact [m²].
+    strip_width, strip_length : array_like
+        Of the strips that bear [m].
+    cu0, cu_rate : array_like
+        Undrained strength at the top [Pa] and its growth with depth [Pa/m].
+    unit_weight : array_like
+        Effective, of the soil [N/m³].
+    deepest : float
+        Where the search ends [m].
+
+    """
+    pressure = np.asarray(load, dtype=float) / np.asarray(area, dtype=float)
+
+    def spare(z: Floats) -> Floats:
+        strength = np.asarray(cu0, dtype=float) + np.asarray(cu_rate, dtype=float) * z
+        return undrained_capacity(strength, unit_weight, z, strip_width, strip_length) - pressure
+
+    shape = np.broadcast(pressure, np.asarray(cu0, dtype=float), np.asarray(strip_width, dtype=float)).shape
+    low, high = np.zeros(shape), np.full(shape, deepest)
+    through = spare(high) < 0.0
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        carries = spare(middle) >= 0.0
+        high, low = np.where(carries, middle, high), np.where(carries, low, middle)
+    stays = spare(np.zeros(shape)) >= 0.0
+    return np.asarray(np.where(through, np.inf, np.where(stays, 0.0, high)))
+
+
+def sinkage_bekker(
+    pressure: ArrayLike, strip_width: ArrayLike, kc: ArrayLike, kphi: ArrayLike, n: ArrayLike
+) -> Floats:
+    """Sinkage by Bekker's law z = (p / (k_c/b + k_φ))^(1/n) [m]; NaN for n ≤ 0.2, where it cannot be inverted.
+
+    References
+    ----------
+    Bekker; fits in Wong, *Theory of Ground Vehicles* (secondary copy), of plates 50-300 mm wide.
+
+    """
+    exponent = np.asarray(n, dtype=float)
+    modulus = np.asarray(kc, dtype=float) / np.asarray(strip_width, dtype=float) + np.asarray(kphi, dtype=float)
+    usable = exponent > 0.2
+    with np.errstate(divide="ignore", invalid="ignore"):
+        depth = (np.asarray(pressure, dtype=float) / modulus) ** (1.0 / np.where(usable, exponent, 1.0))
+    return np.asarray(np.where(usable, depth, np.nan))

@@ -1,0 +1,157 @@
+"""Driven stakes: straight pull, side pull, bending, oblique pull, crossed pairs."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from setwright.ground.soil import Layer, spans, stress
+
+Floats = NDArray[np.float64]
+
+TOP_LOOSE = 0.05
+EARTH_PRESSURE = 0.8
+SLICES = 24
+
+
+def adhesion(cu: ArrayLike, effective_stress: ArrayLike) -> Floats:
+    """Shaft adhesion factor of a driven shaft in clay [-], any shape.
+
+    0.5 ψ^−½ for ψ ≤ 1, 0.5 ψ^−¼ above, ψ = cu/σ'_v, at most 1.
+
+    References
+    ----------
+    API RP 2GEO, UFC 3-220-20 Eq. 6-16 and 6-17 (secondary copy).
+
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        psi = np.asarray(cu, dtype=float) / np.asarray(effective_stress, dtype=float)
+        factor = np.where(psi <= 1.0, 0.5 * psi**-0.5, 0.5 * psi**-0.25)
+    return np.asarray(np.minimum(factor, 1.0))
+
+
+def axial(
+    layers: Sequence[Layer],
+    *,
+    perimeter: float,
+    length: float,
+    top_loose: float = TOP_LOOSE,
+    earth_pressure: ArrayLike = EARTH_PRESSURE,
+    adfreeze: ArrayLike = 250e3,
+) -> Floats:
+    """Straight pull that draws a driven stake [N], shape of the strengths.
+
+    Parameters
+    ----------
+    layers : sequence of Layer
+        From the top down.
+    perimeter, length : float
+        Outline of the convex hull of the section and embedded length [m].
+    top_loose : float
+        Length at the top that was worked loose [m].
+    earth_pressure : array_like
+        K of the beta method in sand and gravel [-], assumed 0.8 (0.5 to 1.0).
+    adfreeze : array_like
+        Bond of a frozen layer [Pa].
+
+    Notes
+    -----
+    V = ∫ f P dz, f = α cu (undrained), K tanδ σ'_v (drained). No suction at the tip, no weight of the stake.
+
+    References
+    ----------
+    API RP 2GEO; UFC 3-220-20 Eq. 6-6, 6-7, 6-16, 6-17 (secondary copies); K assumed.
+
+    """
+    total: Floats = np.asarray(0.0)
+    for layer, low, high in spans(layers, top_loose, length):
+        edges = np.linspace(low, high, SLICES + 1)
+        for upper, lower in itertools.pairwise(edges):
+            middle = stress(layers, 0.5 * (upper + lower))
+            if layer.model == "undrained":
+                friction = adhesion(layer.cu, middle) * np.asarray(layer.cu, dtype=float)
+            elif layer.model == "drained":
+                friction = np.asarray(earth_pressure, dtype=float) * np.tan(np.asarray(layer.delta)) * middle
+            else:
+                friction = np.asarray(adfreeze, dtype=float)
+            total = total + friction * perimeter * (lower - upper)
+    return np.asarray(total)
+
+
+def lateral_undrained(cu: ArrayLike, width: float, length: float, height: float) -> tuple[Floats, Floats]:
+    """Side pull that turns a short rigid stake in clay [N], and the greatest moment in it [N m]."""
+    strength = np.asarray(cu, dtype=float)
+    low, high = np.zeros_like(strength), 9.0 * strength * width * length
+    for _ in range(80):
+        force = 0.5 * (low + high)
+        f = force / (9.0 * strength * width)
+        g = np.sqrt(force * (height + 1.5 * width + 0.5 * f) / (2.25 * width * strength))
+        too_much = 1.5 * width + f + g > length
+        high, low = np.where(too_much, force, high), np.where(too_much, low, force)
+    force = 0.5 * (low + high)
+    f = force / (9.0 * strength * width)
+    return np.asarray(force), np.asarray(force * (height + 1.5 * width + 0.5 * f))
+
+
+def lateral_drained(
+    phi: ArrayLike, unit_weight: ArrayLike, width: float, length: float, height: float
+) -> tuple[Floats, Floats]:
+    """Side pull that turns a short rigid stake in sand [N], and the greatest moment in it [N m].
+
+    Notes
+    -----
+    H = ½ γ D L³ K_p / (e + L); M at f = √(2H / 3γDK_p), M = H (e + 2f/3).
+
+    References
+    ----------
+    Broms 1964 in UFC 3-220-20 Eq. 6-62 to 6-65 (secondary copy).
+
+    """
+    gamma = np.asarray(unit_weight, dtype=float)
+    passive = np.tan(np.pi / 4 + 0.5 * np.asarray(phi, dtype=float)) ** 2
+    force = 0.5 * gamma * width * length**3 * passive / (height + length)
+    f = np.sqrt(2.0 * force / (3.0 * gamma * width * passive))
+    return np.asarray(force), np.asarray(force * (height + 2.0 * f / 3.0))
+
+
+def yield_limited(force: ArrayLike, moment: ArrayLike, yield_moment: float) -> tuple[Floats, NDArray[np.bool_]]:
+    """Side pull limited by the bending of the stake [N], and where it bends.
+
+    The moment is taken to grow in proportion to the pull, which is on the safe side.
+    """
+    pull, bending = np.asarray(force, dtype=float), np.asarray(moment, dtype=float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        bends = bending > yield_moment
+        held = np.where(bends, pull * yield_moment / bending, pull)
+    return np.asarray(held), np.asarray(bends)
+
+
+def head_stiffness(cu: ArrayLike, length: float, ratio: float = 67.0) -> Floats:
+    """Stiffness of the head of a rigid stake [N/m], E_s L / 4 with E_s = ratio · cu (from memory)."""
+    return np.asarray(ratio * np.asarray(cu, dtype=float) * length / 4.0)
+
+
+def oblique(side: ArrayLike, straight: ArrayLike, angle: ArrayLike) -> Floats:
+    """Pull at an angle above the ground [N], between side pull (0) and straight pull (π/2).
+
+    R = [(cosθ/H)² + (sinθ/V)²]^−½, an ellipse after Meyerhof (from memory).
+    """
+    theta = np.asarray(angle, dtype=float)
+    with np.errstate(divide="ignore"):
+        square = (np.cos(theta) / np.asarray(side, dtype=float)) ** 2
+        square = square + (np.sin(theta) / np.asarray(straight, dtype=float)) ** 2
+        return np.asarray(1.0 / np.sqrt(square))
+
+
+def crossed(side: ArrayLike, straight: ArrayLike, beta: ArrayLike, overlap: ArrayLike = 0.75) -> Floats:
+    """Upward pull on two stakes crossed through one ring [N].
+
+    V_x = η · 2 (V cosβ + H sinβ): the pull cannot slide both along their axes at once (virtual work); the overlap
+    of their soil is assumed 0.75. Credit one stake only when it can turn inside the ring.
+    """
+    b = np.asarray(beta, dtype=float)
+    both = np.asarray(straight, dtype=float) * np.cos(b) + np.asarray(side, dtype=float) * np.sin(b)
+    return np.asarray(np.asarray(overlap, dtype=float) * 2.0 * both)
