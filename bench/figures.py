@@ -58,7 +58,7 @@ def solved(trap: Trap) -> float:
         sine, cosine = math.sin(theta - bevel), math.cos(theta - bevel)
         reach, slide = (b - c * sine) / cosine, (b * sine - c) / cosine**2
         lever_sine = ((b * sine - c) / cosine - pivot) / length
-        if lever_sine >= 1.0:
+        if not -1.0 < lever_sine < 1.0:  # a trial step beyond the closed jaws
             return rate_of_turn, -weight * math.cos(theta) / jaw
         lever_cosine = math.sqrt(1.0 - lever_sine**2)
         slope = reach / cosine / (length * lever_cosine)
