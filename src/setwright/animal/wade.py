@@ -95,4 +95,4 @@ def carried_share(depth: ArrayLike, leg_length: ArrayLike) -> Floats:
     reach = np.asarray(leg_length, dtype=float)
     ratio = np.asarray(depth, dtype=float) / np.where(reach > 0, reach, np.nan)
     share = np.interp(ratio, (0.0, 1.0, CHEST), (1.0, AT_ELBOW, AT_CHEST))
-    return np.asarray(np.where(ratio <= CHEST, share, np.nan))
+    return np.asarray(np.where(ratio <= CHEST * (1 + 1e-9), share, np.nan))

@@ -1,0 +1,124 @@
+"""Outside checks of the animal room; `published.csv` has the rows."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from outside import hold, rows
+from setwright.animal import calibrate, tables
+from setwright.animal.load import GRAVITY, coupling, fire_probability, foot_load, quick_probability
+from setwright.animal.pull import body_stiffness, peak_pull, pull_over_steady, run_up_speed, series, with_shock_spring
+from setwright.animal.step import contact_area, foot_radius, lane_probability
+
+POUND_FORCE = 4.4482216152605
+
+
+def fires(key: str, pounds: float, mean: float = 0.55, sd: float = 0.20, gait: float = 1.0) -> float:
+    animal = tables.record(key)
+    loads = foot_load(
+        animal.mass.number,
+        animal.mass_cv.number,
+        animal.share.number,
+        animal.share_sd.number,
+        coupling(mean, sd, inner=768),
+        gait=gait,
+    )
+    return float(fire_probability(loads, pounds * POUND_FORCE)[0])
+
+
+def trial_targets() -> calibrate.Targets:
+    trials = tables.trials()
+    return calibrate.targets(
+        [trials.number(row, "share") for row in ("T02", "T03", "T04")],
+        [trials.number(row, "share") for row in ("T06", "T07", "T08")],
+        trials.number("T05", "share"),
+    )
+
+
+def best_mean(kilograms: float) -> float:
+    force = kilograms * GRAVITY
+    return calibrate.refit(trial_targets(), trip_low=force, trip_high=force, inner=192).mean
+
+
+def lane(pan_radius: float, width: float, length: float, lane: float) -> float:
+    return float(lane_probability(contact_area(pan_radius, foot_radius(width, length)), lane, 0.80, 2))
+
+
+def pull(mass: float, acceleration: float, run: float, top: float) -> float:
+    return float(peak_pull(mass, acceleration, run_up_speed(acceleration, run, top), body_stiffness(mass)))
+
+
+def blow(mass: float, acceleration: float, run: float, traction: float, stiffness: float) -> float:
+    speed = run_up_speed(acceleration, run, np.inf)
+    return float(pull_over_steady(traction * mass * GRAVITY, mass, speed, stiffness))
+
+
+def spring_energy(force: float, stroke: float) -> float:
+    return float(with_shock_spring(14.0, 8.0, 6.0, 4200.0, force / stroke, stroke).stored)
+
+
+CHECKS = {
+    "fires": fires,
+    "trial_coyote": lambda mean, sd: calibrate.predicted(mean, sd).coyote_fires,
+    "trial_pool": lambda mean, sd: calibrate.predicted(mean, sd).pool_excluded,
+    "target_coyote": lambda: trial_targets().coyote_fires,
+    "target_pool": lambda: trial_targets().pool_excluded,
+    "best_mean": best_mean,
+    "quick": lambda mass, kilograms: float(quick_probability(mass, kilograms * GRAVITY)),
+    "lane": lane,
+    "stiffness": lambda mass: float(body_stiffness(mass)),
+    "pull": pull,
+    "blow": blow,
+    "blow_spring": lambda spring, stiffness, **rest: blow(stiffness=float(series(stiffness, spring)), **rest),
+    "in_series": lambda first, second: float(series(first, second)),
+    "speed": lambda acceleration, run, top: float(run_up_speed(acceleration, run, top)),
+    "spring_energy": spring_energy,
+}
+
+
+@pytest.mark.parametrize("row", rows("animal", "published"))
+def test_published(row: dict[str, str]) -> None:
+    hold(row, CHECKS)
+
+
+# Cells of the same table whose chance is so near 0 or 1 that a wrong load would hardly move it.
+NEAR_ENDS = [
+    (key, pounds, float(figure))
+    for key, figures in {
+        "coyote_west": {0.5: 1, 1: 1, 2: 0.98, 3: 0.93},
+        "coyote_east": {0.5: 1, 1: 1, 2: 0.99, 3: 0.97, 4: 0.93},
+        "red_fox": {0.5: 0.99, 1: 0.96, 8: 0.01},
+        "gray_fox": {0.5: 0.99, 1: 0.92, 5: 0.04, 8: 0},
+        "kit_swift_fox": {0.5: 0.94, 3: 0.02, 4: 0, 5: 0, 8: 0},
+        "wolf": {0.5: 1, 1: 1, 2: 1, 3: 1, 4: 0.99, 5: 0.98, 8: 0.95},
+        "bobcat": {0.5: 1, 1: 0.99, 2: 0.94},
+        "lynx": {0.5: 1, 1: 0.99, 2: 0.96},
+        "raccoon": {0.5: 1, 1: 0.97, 8: 0.05},
+        "striped_skunk": {0.5: 0.95, 3: 0.07, 4: 0.02, 5: 0, 8: 0},
+        "opossum": {0.5: 0.95, 3: 0.07, 4: 0.02, 5: 0, 8: 0},
+        "badger": {0.5: 1, 1: 0.99, 2: 0.92},
+        "dog_small": {0.5: 1, 1: 0.99, 2: 0.94},
+        "dog_medium": {0.5: 1, 2: 1, 3: 0.99, 4: 0.97, 5: 0.95},
+        "dog_large": {0.5: 1, 2: 1, 3: 1, 4: 0.99, 5: 0.98, 8: 0.95},
+        "house_cat": {0.5: 0.99, 1: 0.93, 5: 0.08, 8: 0},
+        "cottontail": {2: 0, 3: 0, 4: 0, 5: 0, 8: 0},
+        "jackrabbit": {0.5: 0.9, 3: 0.01, 4: 0, 5: 0, 8: 0},
+        "hawk_owl": {0.5: 0.93, 3: 0.06, 4: 0.01, 5: 0, 8: 0},
+        "eagle": {0.5: 1, 1: 0.98, 2: 0.90},
+        "turkey": {0.5: 1, 1: 1, 2: 0.97, 3: 0.91},
+        "muskrat": {1: 0.08, 2: 0, 3: 0, 4: 0, 5: 0, 8: 0},
+        "mink": {2: 0, 3: 0, 4: 0, 5: 0, 8: 0},
+    }.items()
+    for pounds, figure in figures.items()
+]
+
+
+@pytest.mark.parametrize(("key", "pounds", "figure"), NEAR_ENDS)
+def test_ends_of_the_firing_table(key: str, pounds: float, figure: float) -> None:
+    assert fires(key, pounds) == pytest.approx(figure, abs=0.02), "large random sample of the same model"
+
+
+@pytest.mark.parametrize("key", ["deer_adult", "deer_fawn", "feral_hog", "calf"])
+def test_hoofed_animals_are_not_kept_out_by_any_pan(key: str) -> None:
+    assert fires(key, 3) >= 0.98 and fires(key, 5) >= 0.95 and fires(key, 8) >= 0.86
