@@ -6,6 +6,8 @@ Reading turns it into a `Quantity` in SI whose source says that it was stated in
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
@@ -71,10 +73,8 @@ def quantity(unit: str, low: float = float("-inf"), high: float = float("inf")) 
     """Annotated pydantic type of a quantity in SI unit `unit` between `low` and `high`."""
 
     def before(found: Any) -> Quantity:
-        try:
+        with wrapped():
             return read_quantity(found, unit, low, high)
-        except BadInput as error:
-            raise _Wrapped(error) from None
 
     return Annotated[
         Quantity,
@@ -105,6 +105,15 @@ class _Wrapped(ValueError):
     def __init__(self, error: BadInput) -> None:
         super().__init__(error.message)
         self.error = error
+
+
+@contextmanager
+def wrapped() -> Iterator[None]:
+    """Let a BadInput raised inside pass through pydantic with its found and allowed."""
+    try:
+        yield
+    except BadInput as error:
+        raise _Wrapped(error) from None
 
 
 def unwrap(error: Any) -> Any:

@@ -161,6 +161,7 @@ def _night(
         label=hourly.label,
         source=Source(Kind.MEASURED, f"record {hourly.label}", _in(hourly.stand_in)),
         assumed_sky=bool(np.any(assumed)),
+        zone=made.tzinfo or UTC,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import UTC, date, datetime, timedelta, tzinfo
 
 import numpy as np
 from numpy.typing import NDArray
@@ -186,6 +186,11 @@ class Night:
     label: str
     source: Source
     assumed_sky: bool
+    zone: tzinfo = UTC
+
+    def hour(self, index: int) -> datetime:
+        """Beginning of an hour of the night, in the line's own time."""
+        return (self.start + timedelta(hours=index)).astimezone(self.zone)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from setwright.trap.closing import spring_force
 from setwright.trap.loop import (
     EDGE,
     arm_of_contact,
@@ -19,6 +18,7 @@ from setwright.trap.loop import (
     upright_angle,
 )
 from setwright.trap.model import Floats, Trap
+from setwright.trap.springs import spring_effort
 
 HOLDS, NOT_HELD, SPENT, NO_ROOM = range(4)
 STATES = (
@@ -66,7 +66,7 @@ def _force_at_bar(trap: Trap, angle: Floats, friction: ArrayLike) -> tuple[Float
     loop = loop_at(trap, angle)
     effort = resistance(trap, loop, friction)
     arm = arm_of_contact(trap, loop, friction)
-    press = spring_force(trap, loop.coordinate)
+    press = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
     with np.errstate(divide="ignore", invalid="ignore"):
         contact = press / (2.0 * effort)
     return np.asarray(trap.loops * contact * arm / np.asarray(trap.height, dtype=float)), effort
@@ -170,7 +170,10 @@ def dog_force(trap: Trap) -> Floats:
     """Force of the set jaw on the dog at the bar [N]: the dogged jaw carries all loops, n P q'/H."""
     loop = loop_at(trap, np.asarray(trap.set_angle, dtype=float))
     return np.asarray(
-        trap.loops * spring_force(trap, loop.coordinate) * loop.slope / np.asarray(trap.height, dtype=float)
+        trap.loops
+        * spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
+        * loop.slope
+        / np.asarray(trap.height, dtype=float)
     )
 
 
