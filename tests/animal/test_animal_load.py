@@ -38,7 +38,7 @@ def test_coupling_is_the_beta_law(mean: float, sd: float) -> None:
     law = stats.beta(mean * total, (1 - mean) * total)
     found = coupling(mean, sd, inner=200)
     expected = law.ppf((np.arange(200) + 0.5) / 200)
-    assert np.allclose(np.sort(found[0]), expected, atol=2e-4), "quantiles of the beta law"
+    assert np.allclose(np.sort(found[0]), expected, atol=1e-3), "quantiles of the beta law"
     assert found[0].mean() == pytest.approx(mean, abs=1e-3)
 
 
@@ -160,9 +160,9 @@ def test_limits_of_the_trip_force() -> None:
     loads = foot_load(12.0, 0.15, 0.55, 0.11, STEPS)
     assert fire_probability(loads, 0.0)[0] == pytest.approx(1.0), "nothing holds the pan"
     assert np.isnan(fire_probability(loads, -1.0)[0]), "no such trip force"
-    assert fire_probability(loads, 1e6)[0] == 0.0
+    assert fire_probability(loads, 1e6)[0] < 1e-12
     assert fire_probability(loads, loads.median[0], scatter=0.0)[0] == pytest.approx(0.5, abs=0.01), "a plain step"
-    assert fire_probability(Loads(np.zeros((1, 4))), 1.0)[0] == 0.0, "no load, no firing"
+    assert fire_probability(Loads(np.zeros((1, 4))), 1.0)[0] < 1e-12, "no load, no firing"
 
 
 def test_afloat_has_no_weight_based_figure() -> None:

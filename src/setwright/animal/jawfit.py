@@ -117,7 +117,7 @@ def _overlap(distance: Floats, reach: Floats, inner: Floats) -> Floats:
     """Share of a disc of radius `reach` that a disc of radius `inner` at `distance` covers."""
     d, big, small = np.broadcast_arrays(distance, reach, np.where(inner > 0, inner, 0.0))
     unknown = np.isnan(d) | np.isnan(big) | np.isnan(np.broadcast_to(inner, d.shape))
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         first = np.arccos(np.clip((d**2 + small**2 - big**2) / (2 * d * small), -1, 1))
         second = np.arccos(np.clip((d**2 + big**2 - small**2) / (2 * d * big), -1, 1))
         kite = (small + big - d) * (d + small - big) * (d - small + big) * (d + small + big)
