@@ -1,4 +1,4 @@
-"""Reads weather records from text: the documented hourly CSV and the typical-year layout."""
+"""Reads weather records from text in the documented hourly CSV."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Mapping
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
@@ -30,7 +30,7 @@ MOST_CHARACTERS = 20_000_000
 # Dew points may lie above the air by the rounding of both, no more.
 DEW_SLACK = 1.0
 
-_NUMBER = re.compile(r"[+-]?(?:[0-9]{1,6}(?:\.[0-9]{0,9})?|\.[0-9]{1,9})", re.ASCII)
+NUMBER = re.compile(r"[+-]?(?:[0-9]{1,6}(?:\.[0-9]{0,9})?|\.[0-9]{1,9})", re.ASCII)
 _TIME = re.compile(
     r"[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}(?::[0-9]{2})?(?:Z|[+-][0-9]{2}:[0-9]{2})?", re.ASCII
 )
@@ -64,7 +64,7 @@ def read_hourly_csv(text: str, *, file: str, timezone: str) -> Hourly:
         With file, line, field, what was found and what is allowed, for the first thing that cannot be used.
 
     """
-    _check_size(text, file)
+    check_size(text, file)
     zone = _zone(timezone, file)
     head: dict[str, str] = {}
     rows: list[tuple[int, list[str]]] = []
@@ -74,7 +74,7 @@ def read_hourly_csv(text: str, *, file: str, timezone: str) -> Hourly:
             if mark and name.strip().lower() in HEAD:
                 head[name.strip().lower()] = value.strip()
         elif line.strip():
-            rows.append((number, _cells(line, file, number)))
+            rows.append((number, cells_of(line, file, number)))
     if not rows:
         raise BadInput("the weather record is empty", file=file, allowed=", ".join(("time", *COLUMNS)))
     names = _columns(rows[0][1], file, rows[0][0])
@@ -105,7 +105,8 @@ def read_hourly_csv(text: str, *, file: str, timezone: str) -> Hourly:
     )
 
 
-def _check_size(text: str, file: str) -> None:
+def check_size(text: str, file: str) -> None:
+    """Refuse a text [characters] that no record of weather needs; BadInput with the `file`."""
     if len(text) > MOST_CHARACTERS:
         raise BadInput(
             "the weather record is too large", file=file, found=f"{len(text)} characters",
@@ -126,7 +127,8 @@ def _zone(name: str, file: str) -> ZoneInfo:
         ) from None
 
 
-def _cells(line: str, file: str, number: int) -> list[str]:
+def cells_of(line: str, file: str, number: int) -> list[str]:
+    """Cells of one line of a CSV file; BadInput with `file` and line `number` when it is none."""
     try:
         return [cell.strip() for cell in next(csv.reader(io.StringIO(line), strict=True))]
     except (csv.Error, StopIteration):
@@ -191,7 +193,7 @@ def _values(record: Mapping[str, str], file: str, number: int) -> list[float]:
         if not text:
             found.append(np.nan)
             continue
-        value = float(text) if _NUMBER.fullmatch(text) else np.nan
+        value = float(text) if NUMBER.fullmatch(text) else np.nan
         if not low <= value <= high:
             raise BadInput(
                 "not a number, or out of what weather can be", file=file, line=number, field=column, found=text,
@@ -216,94 +218,3 @@ def _fill(stamps: list[datetime], values: list[list[float]], file: str) -> Float
     filled = np.full((places[-1] + 1, len(COLUMNS)), np.nan)
     filled[places] = values
     return filled
-
-
-_TMY3 = {
-    "temperature": ("Dry-bulb (C)", 1.0, -90.0, 60.0),
-    "dew_point": ("Dew-point (C)", 1.0, -95.0, 40.0),
-    "wind": ("Wspd (m/s)", 1.0, 0.0, 100.0),
-    "cloud": ("TotCld (tenths)", 0.1, 0.0, 1.0),
-    "radiation": ("GHI (W/m^2)", 1.0, -20.0, 1500.0),
-}
-_RAIN = "Lprecip depth (mm)"
-
-
-def read_typical_year_tmy3(text: str, *, file: str, year: int = 2025, rain_scale: float = 0.1) -> Hourly:
-    """Read a typical year in the third layout of the US typical meteorological years (TMY3).
-
-    Parameters
-    ----------
-    text : str
-        The whole file: a line of station figures, a line of column names, 8760 hours.
-    file : str
-        Name for error messages.
-    year : int
-        Calendar year to give the months, which come from different years; not a leap year.
-    rain_scale : float [mm for each unit of the file]
-        The column is headed mm, yet holds tenths: the year of Greensboro sums to 8345, of a climate with
-        some 1100 mm; so 0.1.
-
-    Returns
-    -------
-    Hourly
-        Marked as a stand-in, starting on 1 January in the local standard time of the station. A row stands at the
-        end of its hour; sun and rain are sums over that hour, air and wind its last reading. The file's missing
-        marks (-9900, and a cloud of 99) are gaps.
-
-    Raises
-    ------
-    BadInput
-        When the layout, an hour or a figure is not what it should be.
-
-    References
-    ----------
-    Wilcox and Marion 2008, Users Manual for TMY3 Data Sets, NREL/TP-581-43156 (memory).
-
-    """
-    _check_size(text, file)
-    lines = [line for line in text.splitlines() if line.strip()]
-    if len(lines) != 8762:
-        raise BadInput("not a typical year of 8760 hours", file=file, found=f"{len(lines)} lines", allowed="8762")
-    station, names = _cells(lines[0], file, 1), _cells(lines[1], file, 2)
-    missing = [name for name in (*(column for column, *_ in _TMY3.values()), _RAIN) if name not in names]
-    if missing or len(station) < 7:
-        raise BadInput("not the layout of a typical year", file=file, line=2, found=", ".join(missing or station))
-    first = datetime(year, 1, 1, tzinfo=timezone(timedelta(hours=_number(station[3], -14.0, 14.0, file, 1, "zone"))))
-    columns: dict[str, list[float]] = {name: [] for name in (*_TMY3, "rain")}
-    for hour, line in enumerate(lines[2:]):
-        cells = _cells(line, file, hour + 3)
-        moment = first + timedelta(hours=hour)
-        stamp = f"{moment:%m/%d}", f"{moment.hour + 1:02d}:00"
-        if len(cells) != len(names) or (cells[0][:5], cells[1]) != stamp:
-            raise BadInput(
-                "a row is broken, missing or out of order", file=file, line=hour + 3, found=",".join(cells[:2]),
-                allowed=" ".join(stamp),
-            )  # fmt: skip
-        row = dict(zip(names, cells, strict=True))
-        for name, (column, scale, low, high) in _TMY3.items():
-            columns[name].append(_scaled(row[column], scale, low, high, file, hour + 3, column))
-        columns["rain"].append(_scaled(row[_RAIN], rain_scale, 0.0, 300.0, file, hour + 3, _RAIN))
-    return Hourly(
-        start=first,
-        **{name: np.array(found) for name, found in columns.items()},
-        label=f"typical year {station[1]} {station[2]} (stand-in record)",
-        origin="typical meteorological year (TMY3) of the US national renewable energy laboratory",
-        licence="not stated",
-        stand_in=True,
-    )
-
-
-def _number(text: str, low: float, high: float, file: str, line: int, column: str) -> float:
-    value = float(text) if _NUMBER.fullmatch(text) else np.nan
-    if not low <= value <= high:
-        raise BadInput(
-            "not a number, or out of what weather can be", file=file, line=line, field=column, found=text,
-            allowed=f"{low:g} to {high:g}",
-        )  # fmt: skip
-    return value
-
-
-def _scaled(text: str, scale: float, low: float, high: float, file: str, line: int, column: str) -> float:
-    if text in ("", "-9900", "-9900.0") or (column.startswith("TotCld") and text == "99"):
-        return np.nan
-    return scale * _number(text, low / scale, high / scale, file, line, column)

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from setwright.basis.errors import BadInput
 from setwright.basis.tables import Field, Table, read_table, shipped
-from setwright.weather.records import read_hourly_csv, read_typical_year_tmy3
+from setwright.weather.records import read_hourly_csv
+from setwright.weather.typical import read_typical_year_tmy3
 
 __all__ = [
     "freezing_curve", "freezing_points", "read_hourly_csv", "read_typical_year_tmy3", "thermal",
