@@ -1,14 +1,17 @@
-"""Closing of the jaws by quadrature: attached to the loop, then in free flight."""
+"""How fast the jaws close: one running quadrature for any number of designs."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from setwright.basis.errors import OutOfRange
+from setwright.trap.flight import Flight, crossing, flight_time, hermite, loop_runs_ahead, speed_squared
 from setwright.trap.loop import (
     EDGE,
+    Loop,
     arm_of_contact,
     limb_angle,
     loop_at,
@@ -16,44 +19,50 @@ from setwright.trap.loop import (
     reversal_angle,
     upright_angle,
 )
-from setwright.trap.model import GRAVITY, LONG, Floats, Number, Trap
+from setwright.trap.model import COIL, GRAVITY, Floats, Trap
 from setwright.trap.quadrature import running
+from setwright.trap.springs import spring_effort
 
-CLOSES, STALLS, LEVER_PAST_VERTICAL, SPRING_SPENT, NO_CLEARANCE, NO_ROOM = range(6)
-STATES = (
-    "closes",
-    "stalls under this load",
-    "lever past its vertical",
-    "spring spent when set",
-    "no clearance of the loop",
-    "limb does not fit",
-)
+CLOSES = 0
+STALLS = 1
+LEVER_PAST_VERTICAL = 2
+SPRING_SPENT = 3
+NO_CLEARANCE = 4
+LIMB_TOO_THICK = 5
+NOT_KNOWN = 6
+STATE_NAMES = (
+    "closes", "stalls", "lever past vertical", "spring spent", "no clearance", "limb too thick", "not known",
+)  # fmt: skip
+
+FEWEST_NODES = 16
+_FIRST_SHARE = 0.4
+_MARGIN = 0.02
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Closing:
-    """What happens between the fall of the dog and the first contact of the faces; all shape (n,).
+    """Answer of `close`, each of the broadcast shape (n,), NaN where the jaws do not close.
 
     Parameters
     ----------
-    time : [s]
-        To the contact with the limb, or of the faces; NaN where it does not close.
-    angle, rate, tip_speed : [rad], [rad/s], [m/s]
-        Of a jaw at that moment.
+    time, angle, rate : [s], [rad], [rad/s]
+        At the first meeting of faces, or of face and limb: time since release, jaw angle, jaw rate.
+    tip_speed : [m/s]
+        Of the gripping bar, H ω.
     jaw_energy, loop_energy : [J]
-        Of both jaws at contact; of all loops when they arrive afterwards, friction left out.
+        Both jaws at the meeting; all loops when they seat, later than the jaws and without friction.
     momentum : [N s]
-        Of one jaw at its bar, Jω/H.
+        Of one jaw at its bar, J ω/H, without what it carries; for comparing set-ups only.
     separation_angle : [rad]
-        Where the jaws fly ahead of the loop; NaN where they do not.
+        Jaw angle at which the jaws run ahead of the loop; NaN when they never do.
     recontact : bool
-        The loop would catch up before the jaws meet: the free flight then is only nearly right.
-    angles, times : [rad], [s], shape (n, nodes)
-        The course of one jaw.
-    height : [m]
-        Hinge to bar, for `time_to_height`.
+        True where the loop would catch up with the jaws before they meet; the time is then too long.
+    angles, times : shape (n, nodes), [rad], [s]
+        The motion itself.
     state : int
-        Index into `STATES`.
+        Code; `STATE_NAMES` has the words.
+    height : [m]
+        Hinge to gripping bar.
 
     """
 
@@ -68,60 +77,46 @@ class Closing:
     recontact: NDArray[np.bool_]
     angles: Floats
     times: Floats
+    state: NDArray[np.int_]
     height: Floats
-    state: NDArray[np.int64]
 
     def time_to_height(self, height: ArrayLike) -> Floats:
-        """Time until the bars stand `height` [m] above the hinge line [s], shape (n,); NaN where they never do."""
-        wanted = np.broadcast_to(np.asarray(height, dtype=float), self.time.shape)
-        found = np.full(self.time.shape, np.nan)
-        for row in np.flatnonzero(self.state == CLOSES):
-            risen = self.height[row] * np.sin(self.angles[row])
-            top = int(np.argmax(risen))
-            if wanted[row] <= risen[top]:
-                found[row] = np.interp(wanted[row], risen[: top + 1], self.times[row, : top + 1])
-        return found
+        """Time [s] until the gripping bars stand `height` [m] over the hinge line, NaN when they never do.
+
+        Parameters
+        ----------
+        height : float or array [m]
+            H sin θ; broadcasts with the designs.
+
+        """
+        wanted, bar = np.broadcast_arrays(np.asarray(height, dtype=float), self.height)
+        shape = np.broadcast_shapes(wanted.shape, self.time.shape)
+        with np.errstate(invalid="ignore"):
+            target = np.broadcast_to(np.arcsin(wanted / bar), shape)
+            reached = np.broadcast_to(target <= self.angle, shape)
+        angles = np.broadcast_to(self.angles, (*shape, self.angles.shape[-1]))
+        times = np.broadcast_to(self.times, angles.shape)
+        with np.errstate(invalid="ignore"):
+            index = np.clip(np.sum(angles < target[..., None], axis=-1), 1, angles.shape[-1] - 1)
+        # Time grows with the root of the angle at first: interpolate in that root.
+        start = angles[..., 0]
+        right = np.sqrt(_pick(angles, index) - start)
+        left = np.sqrt(_pick(angles, index - 1) - start)
+        with np.errstate(invalid="ignore"):
+            here = np.sqrt(np.maximum(target - start, 0.0))
+        width = right - left
+        share = np.divide(here - left, width, out=np.zeros_like(here), where=width > 0)
+        low, high = _pick(times, index - 1), _pick(times, index)
+        return np.where(reached, low + np.clip(share, 0.0, 1.0) * (high - low), np.nan)
 
 
-def water_terms(
-    trap: Trap, *, density: float = 1000.0, added_coefficient: float = 1.0, drag_coefficient: float = 1.5
-) -> tuple[Floats, Floats]:
-    """Added inertia of one jaw [kg m²] and its drag factor D in torque = D ω² [N m s²] in water.
+@dataclass(frozen=True)
+class _Stage:
+    """Terms of ½y' A + B y = C at the nodes, as y' = drive − brake y, and the geometry they came from."""
 
-    J_a = ρ C_a (π d²/4)(W H² + 2H³/3), D = ½ ρ C_d d (W H³ + H⁴/2). Levers and springs are left out.
-
-    References
-    ----------
-    Added mass of a cylinder (textbook, memory); coefficients assumed.
-
-    """
-    d, w, h = (np.asarray(x, dtype=float) for x in (trap.bar_width, trap.face_length, trap.height))
-    inertia = density * added_coefficient * np.pi * d**2 / 4.0 * (w * h**2 + 2.0 * h**3 / 3.0)
-    drag = 0.5 * density * drag_coefficient * d * (w * h**3 + 0.5 * h**4)
-    return np.asarray(inertia), np.asarray(drag)
-
-
-def spring_force(trap: Trap, coordinate: ArrayLike) -> Floats:
-    """Force [N] or torque [N m] of the springs on one loop at its coordinate; zero once they are spent."""
-    return np.asarray(trap.spring_rate * np.maximum(np.subtract(trap.free_coordinate, coordinate), 0.0))
-
-
-@dataclass(frozen=True, eq=False)
-class _Load:
-    inertia: Floats
-    weight: Floats
-    drag: Floats
-    friction: Floats
-
-
-@dataclass(frozen=True, eq=False)
-class _Stretch:
-    """Squared rate y and time along one stretch of jaw angle, (n, k)."""
-
-    angles: Floats
-    square: Floats
-    times: Floats
-    push: Floats
+    drive: Floats
+    brake: Floats
+    loop: Loop
 
 
 def close(
@@ -136,209 +131,291 @@ def close(
     tilt: ArrayLike = 0.0,
     nodes: int = 101,
 ) -> Closing:
-    """Close the jaws of n designs on a limb or on nothing.
+    """Close the trap: time, speed, energy and momentum of the jaws at their first meeting.
 
     Parameters
     ----------
     trap : Trap
-        Parameters; numbers or arrays that broadcast to (n,).
-    friction : array_like
-        Coulomb friction of loop on jaw [-].
-    limb : array_like
-        Thickness of the limb [m]; 0 for nothing.
-    cover_mass, cover_radius : array_like
-        Soil that one jaw lifts [kg] and its distance from the hinge [m]; no shear strength.
-    added_inertia, drag : array_like
-        Of water on one jaw [kg m²], [N m s²]; see `water_terms`.
-    tilt : array_like
-        Slope of the bed along the hinge line [rad].
+        Parameters of one or n designs.
+    friction : float or array [-]
+        Coulomb friction of loop on jaw.
+    limb : float or array [m]
+        Thickness of what stands between the jaws; 0 for empty closure.
+    cover_mass, cover_radius : float or array [kg], [m]
+        Loose cover lifted by each jaw, and its distance from the hinge.
+    added_inertia, drag : float or array [kg m²], [N m s²]
+        Water that moves with one jaw; drag torque over the square of the jaw rate (`water_terms`).
+    tilt : float or array [rad]
+        Tilt of the bedded trap across its hinges; both jaws by their mean.
     nodes : int
-        Nodes of the course.
+        Nodes of the motion, at least 16.
 
     Returns
     -------
     Closing
-        A design that cannot close says why in `state` and is NaN elsewhere.
+        States instead of exceptions: `STALLS` (does not rise to the end under this load),
+        `LEVER_PAST_VERTICAL` and `SPRING_SPENT` (in the set position already), `NO_CLEARANCE`
+        (eye too narrow, b ≤ c), `LIMB_TOO_THICK`, `NOT_KNOWN` (an input is NaN).
+
+    Raises
+    ------
+    OutOfRange
+        For negative friction, drag or masses, and for fewer than 16 nodes.
 
     Notes
     -----
-    With y = ω² the motion of both jaws and the loops is A ½y' + B y = C, A = n M q' + ρJ, B = n M q'' + ρD,
-    C = n P + ρ τ, ρ = 2G/s*: linear in y even with friction, because the contact pushes and the way of sliding
-    is known on each side of its reversal (sin α = c/b). It is integrated with its integrating factor. The loop
-    cannot pull: where n N s* = J ½y' + D y − τ falls to zero the jaws fly on alone, J ½y' = τ − D y. Times are
-    ∫ dθ/√y, with θ = θ₀ + Δ x² at the start, where y vanishes.
+    With y = θ̇² the motion under the loop is A ½y' + B y = C, A = n M q' + ρ J, B = n M q'' + ρ D,
+    C = n P + ρ τ, ρ = 2 G/s*; linear in y even with friction, because the contact force comes from the
+    motion itself. Where that force falls to nothing the jaws fly on by themselves:
+    J ½y' = τ − D y. Time is ∫ dθ/√y.
 
-    Rigid parts, both loops in step, instant release, no bounce, base at rest. Absolute times ± 30 % at best:
-    friction, inertias and the definition of *closed* are seldom known. Comparative until calibrated.
+    Range: rigid parts, both jaws alike, sudden release, a base that does not move, loose dry cover. Frozen
+    or cohesive cover is not in it (`set_torque`). Doubts: ±30 % in time with assumed dimensions.
 
     References
     ----------
-    Own derivation (derived); that the jaws should run ahead of the spring is described in US patent 4,117,621
-    (seen).
+    Equations: derived. US patent 4,117,621 (1978), spring travel that lags jaw travel (seen).
+    Meek, Shorter & Falzon 2019, *Int. J. Pest Management* 65:66-71, closing times (seen, abstract).
 
     """
-    weight = np.asarray(trap.weight_moment, dtype=float) + np.multiply(cover_mass, cover_radius) * GRAVITY
-    load = [
-        np.asarray(trap.jaw_inertia, dtype=float) + np.multiply(cover_mass, np.square(cover_radius)) + added_inertia,
-        weight * np.cos(tilt),
-        np.asarray(drag, dtype=float),
-        np.asarray(friction, dtype=float),
-    ]
-    start = np.asarray(trap.set_angle, dtype=float)
-    contact, upright, turn = limb_angle(trap, limb), upright_angle(trap), reversal_angle(trap)
-    shape = np.broadcast_shapes(
-        *(
-            np.shape(x)
-            for x in (*load, start, contact, upright, turn, trap.loops, trap.loop_inertia, trap.spring_rate)
-        )
-    )
-    shape = shape or (1,)
-    column = [np.broadcast_to(x, shape)[..., None] for x in load]
-    loaded = _Load(*column)
-    start, contact, upright, turn = (np.broadcast_to(x, shape)[..., None] for x in (start, contact, upright, turn))
+    if nodes < FEWEST_NODES:
+        raise OutOfRange("too few nodes for the motion", field="nodes", found=nodes, allowed=f"from {FEWEST_NODES}")
+    given = {
+        "friction": friction, "limb": limb, "cover_mass": cover_mass, "cover_radius": cover_radius,
+        "added_inertia": added_inertia, "drag": drag, "tilt": tilt,
+    }  # fmt: skip
+    load = {name: np.asarray(value, dtype=float)[..., None] for name, value in given.items()}
+    for name, value in load.items():
+        if name != "tilt" and bool((value < 0).any()):
+            raise OutOfRange("this must not be negative", field=name, found=float(np.nanmin(value)))
     wide = _columns(trap)
-    state = _state(wide, start, contact, shape)
-    good = (state == CLOSES)[..., None]
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        top = np.where(good, np.minimum(contact, upright - EDGE), start + 1.0)
-        turn = np.where(good & (turn > start + EDGE) & (turn < top), turn, start + 0.3 * (top - start))
-        half = max(9, nodes // 2)
-        first = _attached(wide, loaded, start, turn, half, -1.0, None)
-        second = _attached(wide, loaded, turn, top, half, 1.0, first)
-        leaves = _separation(first, second)
-        end = np.where(np.isnan(leaves), top, leaves)
-        early = end <= turn
-        first = _attached(wide, loaded, start, np.where(early, end, turn), half, -1.0, None)
-        second = _attached(wide, loaded, np.where(early, end, turn), end, half, 1.0, first)
-        flight = _free(loaded, end, np.where(good, contact, end), max(9, nodes // 5), second)
-        angles = np.concatenate([first.angles, second.angles[..., 1:], flight.angles[..., 1:]], axis=-1)
-        times = np.concatenate([first.times, second.times[..., 1:], flight.times[..., 1:]], axis=-1)
-        squares = np.concatenate([first.square[..., 1:], second.square, flight.square], axis=-1)
-        stuck = ~np.isfinite(times[..., -1]) | np.any(squares <= 0.0, axis=-1)
-        past = np.isnan(leaves[..., 0]) & (top[..., 0] < contact[..., 0])
-        state = np.where((state == CLOSES) & past, LEVER_PAST_VERTICAL, state)
-        state = np.where((state == CLOSES) & stuck, STALLS, state)
-        energy, again = _loops(wide, end, second, flight, contact, upright)
-        rate = np.sqrt(flight.square[..., -1])
-    fine = state == CLOSES
-
-    def keep(values: Floats) -> Floats:
-        return np.asarray(np.where(fine, np.broadcast_to(values, shape), np.nan))
-
-    height = np.broadcast_to(np.asarray(trap.height, dtype=float), shape)
-    inertia = np.broadcast_to(load[0], shape)
-    rate = keep(rate)
-    return Closing(
-        time=keep(times[..., -1]),
-        angle=keep(contact[..., 0]),
-        rate=rate,
-        tip_speed=rate * height,
-        jaw_energy=inertia * rate**2,
-        loop_energy=keep(energy[..., 0]),
-        momentum=inertia * rate / height,
-        separation_angle=keep(leaves[..., 0]),
-        recontact=np.asarray(fine & again[..., 0]),
-        angles=angles,
-        times=times,
-        height=height,
-        state=np.asarray(state, dtype=np.int64),
-    )
+        return _motion(wide, load, nodes)
 
 
 def _columns(trap: Trap) -> Trap:
-    """The trap with every array a column, so that it broadcasts along a course."""
-
-    def column(value: Number) -> Number:
-        return value[..., None] if isinstance(value, np.ndarray) and value.ndim else value
-
-    numbers = {field.name: column(getattr(trap, field.name)) for field in fields(trap) if field.name != "family"}
-    return Trap(family=trap.family, **numbers)
-
-
-def _state(trap: Trap, start: Floats, contact: Floats, shape: tuple[int, ...]) -> NDArray[np.int64]:
-    with np.errstate(invalid="ignore", divide="ignore"):
-        none = trap.clearance <= np.asarray(trap.loop_clearance)
-        spent = spring_force(trap, loop_at(trap, start).coordinate) <= 0.0
-        state = np.where(np.isnan(contact) | (contact <= start), NO_ROOM, CLOSES)
-        state = np.where(spent, SPRING_SPENT, state)
-        state = np.where(none, NO_CLEARANCE, state)
-    return np.asarray(np.broadcast_to(state[..., 0] if state.ndim else state, shape), dtype=np.int64)
+    """The trap with a last axis of one on each number, for the nodes."""
+    named = {
+        entry.name: np.asarray(getattr(trap, entry.name), dtype=float)[..., None]
+        for entry in fields(trap)
+        if entry.name != "family"
+    }
+    return replace(trap, **named)
 
 
-def _attached(
-    trap: Trap, load: _Load, start: Floats, end: Floats, count: int, sign: float, before: _Stretch | None
-) -> _Stretch:
-    """The jaws on the loop from `start` to `end`; from rest when nothing was before."""
-    x = np.linspace(0.0, 1.0, count)
-    width = end - start
-    angle, stretch = (
-        (start + width * x**2, 2.0 * width * x) if before is None else (start + width * x, width + 0.0 * x)
+def _motion(trap: Trap, load: dict[str, Floats], nodes: int) -> Closing:
+    friction, drag = load["friction"], load["drag"]
+    jaw = trap.jaw_inertia + load["cover_mass"] * load["cover_radius"] ** 2 + load["added_inertia"]
+    weight = (trap.weight_moment + GRAVITY * load["cover_mass"] * load["cover_radius"]) * np.cos(load["tilt"])
+    start = np.asarray(trap.set_angle, dtype=float)
+    end = limb_angle(trap, load["limb"])
+    last = np.minimum(end, upright_angle(trap) - EDGE)
+    state = _state_when_set(trap, load, start, end)
+
+    theta, speed, step, first = _grid(trap, start, last, nodes)
+    stage = _stage(trap, theta, first, friction, jaw, weight, drag)
+    exponent = _join(stage.brake * speed, step, first)
+    growth = np.exp(exponent)
+    y = _join(growth * stage.drive * speed, step, first) / growth
+    slope = stage.drive - stage.brake * y
+    push = 0.5 * jaw * slope + drag * y + weight * np.cos(theta)
+
+    count = theta.shape[-1]
+    shape = y.shape[:-1]
+    theta, speed = np.broadcast_to(theta, y.shape), np.broadcast_to(speed, y.shape)
+    node = np.arange(count)
+    leaves = np.where((push < 0) & (node > 0), node, count).min(axis=-1)
+    separates = (leaves < count) | np.broadcast_to((last < end)[..., 0], shape)
+    inside = np.minimum(leaves, count - 1)
+    y_before = np.where(node < leaves[..., None], y, np.inf)
+    stalls = ~(y_before[..., 1:].min(axis=-1) > 0) | ~(stage.drive[..., 0] > 0)
+
+    def force(angle: Floats, square: Floats) -> Floats:
+        at = _stage(trap, angle, None, friction, jaw, weight, drag)
+        slope_here = at.drive - at.brake * square
+        return np.asarray(0.5 * jaw * slope_here + drag * square + weight * np.cos(angle))
+
+    bracket = tuple(
+        _pick(values, inside - back)[..., None] for values in (theta, y, slope) for back in (1, 0)
+    )  # fmt: skip
+    apart = np.where(leaves[..., None] < count, crossing(force, bracket), last)
+    root = np.where(node < leaves[..., None], np.maximum(y, 0.0), 0.0)
+    pace = np.zeros(y.shape)
+    np.divide(speed, np.sqrt(root), out=pace, where=root > 0)
+    pace[..., 0] = (2.0 * np.sqrt((theta[..., first - 1] - theta[..., 0]) / stage.drive[..., 0])).reshape(shape)
+    flight = Flight(apart, hermite(bracket, apart), weight / jaw, drag / jaw)
+    flown = node >= leaves[..., None]
+    y_flown = np.maximum(speed_squared(flight, theta), 0.0)
+    np.divide(speed, np.sqrt(y_flown), out=pace, where=flown & (y_flown > 0))
+    times = _join(pace, step, first)
+    before = _pick(times, inside - 1)[..., None] + flight_time(
+        bracket[0], apart, theta[..., :1], lambda angle: hermite(bracket, angle)
     )
-    loop = loop_at(trap, angle, slide_sign=sign if trap.family == LONG else None)
-    ratio = 2.0 * resistance(trap, loop, load.friction) / arm_of_contact(trap, loop, load.friction)
-    gravity = -load.weight * np.cos(angle)
-    mass = trap.loops * trap.loop_inertia * loop.slope + ratio * load.inertia
-    turn = trap.loops * trap.loop_inertia * loop.bend + ratio * load.drag
-    drive = trap.loops * spring_force(trap, loop.coordinate) + ratio * gravity
-    step = 1.0 / (count - 1)
-    factor = running(2.0 * turn / mass * stretch, step)
-    initial = 0.0 if before is None else before.square[..., -1:]
-    square = np.exp(-factor) * (initial + running(np.exp(factor) * 2.0 * drive / mass * stretch, step))
-    root = np.sqrt(square)
-    slowness = stretch / root
-    if before is None:
-        slowness[..., 0] = (2.0 * np.sqrt(width / (2.0 * drive / mass)[..., :1]))[..., 0]
-        times = running(slowness, step)
-    else:
-        times = before.times[..., -1:] + running(slowness, step)
-    acceleration = (drive - turn * square) / mass
-    push = load.inertia * acceleration + load.drag * square - gravity
-    return _Stretch(angle, square, times, push)
+    before = np.where(leaves[..., None] < count, before, times[..., -1:])
+    at_first = before + flight_time(apart, _pick(theta, inside)[..., None], None, flight)
+    times = np.where(flown, at_first + times - _pick(times, inside)[..., None], times)
+    end = np.broadcast_to(end, (*shape, 1))
+    y_end = np.where(separates, speed_squared(flight, end)[..., 0], y[..., -1])
+    time_end = np.where(separates, (before + flight_time(apart, end, None, flight))[..., 0], times[..., -1])
+    stalls = stalls | ~(y_end > 0) | ~np.isfinite(time_end)
+    state = np.where((state == CLOSES) & stalls, STALLS, state)
+    closes = state == CLOSES
+
+    loop_energy, ahead = _loops(trap, friction, stage, theta, times, flown, flight, before, y, end, separates)
+    rate = np.where(closes, np.sqrt(np.where(closes, y_end, 0.0)), np.nan)
+    height = np.asarray(trap.height, dtype=float)[..., 0]
+    own = np.asarray(trap.jaw_inertia, dtype=float)[..., 0]
+    keep = closes[..., None]
+    path = np.concatenate((theta[..., :first], theta[..., first + 1 :], end), axis=-1)
+    clock = np.concatenate((times[..., :first], times[..., first + 1 :], time_end[..., None]), axis=-1)
+    return Closing(
+        time=np.where(closes, time_end, np.nan),
+        angle=np.where(closes, end[..., 0], np.nan),
+        rate=rate,
+        tip_speed=height * rate,
+        jaw_energy=own * rate**2,
+        loop_energy=np.where(closes, loop_energy, np.nan),
+        momentum=own * rate / height,
+        separation_angle=np.where(closes & separates, apart[..., 0], np.nan),
+        recontact=closes & ahead,
+        angles=np.where(keep, path, np.nan),
+        times=np.where(keep, clock, np.nan),
+        state=state,
+        height=np.broadcast_to(height, shape).copy(),
+    )
 
 
-def _separation(first: _Stretch, second: _Stretch) -> Floats:
-    """First angle at which the push of the loop falls to zero, as a column; NaN where it never does."""
-    angles = np.concatenate([first.angles, second.angles[..., 1:]], axis=-1)
-    push = np.concatenate([first.push, second.push[..., 1:]], axis=-1)
-    below = push <= 0.0
-    index = np.argmax(below, axis=-1)[..., None]
-    ever = np.any(below, axis=-1, keepdims=True) & (index > 0)
-    before = np.maximum(index - 1, 0)
-    p0, p1 = np.take_along_axis(push, before, -1), np.take_along_axis(push, index, -1)
-    a0, a1 = np.take_along_axis(angles, before, -1), np.take_along_axis(angles, index, -1)
-    return np.asarray(np.where(ever, a0 + (a1 - a0) * p0 / np.where(p0 == p1, 1.0, p0 - p1), np.nan))
+def _state_when_set(trap: Trap, load: dict[str, Floats], start: Floats, end: Floats) -> NDArray[np.int_]:
+    """State that the set position alone decides."""
+    known = np.isfinite(sum(load.values(), start=np.zeros(1)) + _numbers(trap))
+    loop = loop_at(trap, start)
+    effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
+    upright = (np.abs(loop.lever_sine) >= 1.0) if trap.family == COIL else start >= upright_angle(trap)
+    code = np.select(
+        np.broadcast_arrays(
+            ~known, trap.clearance <= trap.loop_clearance, upright, effort <= 0, ~(end > start + EDGE)
+        ),
+        [NOT_KNOWN, NO_CLEARANCE, LEVER_PAST_VERTICAL, SPRING_SPENT, LIMB_TOO_THICK],
+        CLOSES,
+    )  # fmt: skip
+    return np.asarray(code[..., 0], dtype=int)
 
 
-def _free(load: _Load, start: Floats, end: Floats, count: int, before: _Stretch) -> _Stretch:
-    """The jaws alone, slowed by weight and drag."""
-    x = np.linspace(0.0, 1.0, count)
-    width = end - start
-    angle = start + width * x
-    step = 1.0 / (count - 1)
-    decay = 2.0 * load.drag / load.inertia * (angle - start)
-    pull = running(np.exp(decay) * 2.0 * load.weight * np.cos(angle) / load.inertia * width, step)
-    square = np.exp(-decay) * (before.square[..., -1:] - pull)
-    times = before.times[..., -1:] + running(width / np.sqrt(square), step)
-    return _Stretch(angle, square, times, np.zeros_like(square))
+def _numbers(trap: Trap) -> Floats:
+    """Sum of every number the motion uses: NaN when one is missing."""
+    unused = ("family", "set_stress", "strength")
+    total = np.zeros(1)
+    for entry in fields(trap):
+        if entry.name not in unused:
+            total = total + getattr(trap, entry.name)
+    return total
+
+
+def _grid(trap: Trap, start: Floats, last: Floats, nodes: int) -> tuple[Floats, Floats, tuple[float, float], int]:
+    """Nodes in two pieces that meet where sliding reverses (that node twice), dθ/dx, steps, size of the first."""
+    first = max(6, round(_FIRST_SHARE * nodes))
+    second = nodes - first
+    span = last - start
+    turn = np.clip(reversal_angle(trap), start + _MARGIN * span, last - _MARGIN * span)
+    x, z = np.linspace(0.0, 1.0, first), np.linspace(0.0, 1.0, second)
+    theta = np.concatenate((start + (turn - start) * x**2, turn + (last - turn) * z), axis=-1)
+    speed = np.concatenate((2.0 * (turn - start) * x, (last - turn) * np.ones_like(z)), axis=-1)
+    return theta, speed, (1.0 / (first - 1), 1.0 / (second - 1)), first
+
+
+def _join(values: Floats, step: tuple[float, float], first: int) -> Floats:
+    """Running integral over both pieces of the grid."""
+    low = running(values[..., :first], step[0])
+    return np.concatenate((low, low[..., -1:] + running(values[..., first:], step[1])), axis=-1)
+
+
+def _stage(
+    trap: Trap, theta: Floats, first: int | None, friction: Floats, jaw: Floats, weight: Floats, drag: Floats
+) -> _Stage:
+    sign: Floats | None = None
+    if first is not None:
+        # The node of reversal stands twice: sliding down in the first piece, up in the second.
+        sign = np.sign(theta - reversal_angle(trap))
+        margin = np.abs(theta - reversal_angle(trap)) < 1e-9
+        sign = np.where(margin, np.where(np.arange(theta.shape[-1]) < first, -1.0, 1.0), sign)
+    loop = loop_at(trap, theta, slide_sign=sign)
+    ratio = 2.0 * resistance(trap, loop, friction) / arm_of_contact(trap, loop, friction)
+    mass = trap.loops * trap.loop_inertia
+    inertia = mass * loop.slope + ratio * jaw
+    effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
+    return _Stage(
+        drive=np.asarray(2.0 * (trap.loops * effort - ratio * weight * np.cos(theta)) / inertia),
+        brake=np.asarray(2.0 * (mass * loop.bend + ratio * drag) / inertia),
+        loop=loop,
+    )
 
 
 def _loops(
-    trap: Trap, end: Floats, attached: _Stretch, flight: _Stretch, contact: Floats, upright: Floats
+    trap: Trap,
+    friction: Floats,
+    stage: _Stage,
+    theta: Floats,
+    times: Floats,
+    flown: NDArray[np.bool_],
+    flight: Flight,
+    before: Floats,
+    y: Floats,
+    end: Floats,
+    separates: NDArray[np.bool_],
 ) -> tuple[Floats, NDArray[np.bool_]]:
-    """Energy of all loops when they arrive, and whether they catch up with the jaws in flight, as columns."""
-    leaving = loop_at(trap, end)
-    speed = leaving.slope * np.sqrt(attached.square[..., -1:])
-    seat = loop_at(trap, np.minimum(contact, upright - EDGE)).coordinate
-    rate = np.asarray(trap.spring_rate, dtype=float)
-    free = np.asarray(trap.free_coordinate, dtype=float)
-    upper = np.minimum(seat, free)
-    work = 0.5 * rate * ((free - leaving.coordinate) ** 2 - (free - upper) ** 2)
-    energy = trap.loops * (0.5 * trap.loop_inertia * speed**2 + work)
-    beat = np.sqrt(rate / trap.loop_inertia)
-    since = flight.times - flight.times[..., :1]
-    swing = free - (free - leaving.coordinate) * np.cos(beat * since) + speed / beat * np.sin(beat * since)
-    lowest = np.minimum(flight.angles, upright - EDGE)
-    jaw = loop_at(trap, lowest).coordinate
-    reach = np.abs(seat - leaving.coordinate) * 1e-6 + 1e-12
-    again = np.any((swing > jaw + reach) & (flight.angles < upright - EDGE), axis=-1, keepdims=True)
-    return np.asarray(energy), np.asarray(again)
+    """Energy of all loops when they seat [J], and whether they would catch up with the jaws."""
+    part = loop_at(trap, flight.angle)
+    pace = part.slope * np.sqrt(np.maximum(flight.square, 0.0))
+    limit = np.minimum(end, upright_angle(trap) - EDGE)
+    seat = np.minimum(loop_at(trap, limit).coordinate, trap.free_coordinate)
+    free = trap.free_coordinate
+    spring = 0.5 * trap.spring_rate * (
+        np.maximum(free - part.coordinate, 0.0) ** 2 - np.maximum(free - seat, 0.0) ** 2
+    )  # fmt: skip
+    apart = trap.loops * (0.5 * trap.loop_inertia * pace**2 + np.maximum(spring, 0.0))
+    together = trap.loops * 0.5 * trap.loop_inertia * (stage.loop.slope[..., -1:] ** 2) * y[..., -1:]
+    energy = np.where(separates[..., None], apart, together)[..., 0]
+    ahead = loop_runs_ahead(
+        part.coordinate, pace, free, np.sqrt(trap.spring_rate / trap.loop_inertia), times - before
+    ) - stage.loop.coordinate  # fmt: skip
+    near = 1e-3 * np.abs(free - part.coordinate)
+    catches = (flown & (theta > flight.angle) & (ahead > near)).any(axis=-1) & separates
+    return np.asarray(energy + 0.0 * friction[..., 0]), np.asarray(catches)
+
+
+def _pick(values: Floats, index: NDArray[np.int_]) -> Floats:
+    return np.asarray(np.take_along_axis(values, index[..., None], axis=-1)[..., 0])
+
+
+def water_terms(
+    trap: Trap, *, density: ArrayLike = 1000.0, added_coefficient: ArrayLike = 1.0, drag_coefficient: ArrayLike = 1.5
+) -> tuple[Floats, Floats]:
+    """Inertia and drag of the water that the jaws move.
+
+    Parameters
+    ----------
+    trap : Trap
+        Parameters of one or n designs.
+    density : float or array [kg/m³]
+        Of the water.
+    added_coefficient, drag_coefficient : float or array [-]
+        Of a bar across the flow; drag 1.2 to 2.
+
+    Returns
+    -------
+    tuple of array [kg m²], [N m s²]
+        `added_inertia` and `drag` of one jaw for `close`.
+
+    Notes
+    -----
+    J_w = ρ C_a (π d²/4)(W H² + 2 H³/3), D = ½ ρ C_d d (W H³ + H⁴/2), d the width of the bar. Drag of
+    levers and springs is left out: a real trap is slower. Coefficients: assumed.
+
+    """
+    height, bar = np.asarray(trap.height, dtype=float), np.asarray(trap.face_length, dtype=float)
+    wide = np.asarray(trap.bar_width, dtype=float)
+    thick = np.asarray(density, dtype=float)
+    inertia = thick * np.asarray(added_coefficient, dtype=float) * 0.25 * np.pi * wide**2
+    inertia = inertia * (bar * height**2 + 2.0 * height**3 / 3.0)
+    drag = 0.5 * thick * np.asarray(drag_coefficient, dtype=float) * wide
+    return inertia, drag * (bar * height**3 + 0.5 * height**4)

@@ -1,12 +1,13 @@
-"""The closed trap: clamp interval on a limb, self-lock, pressure, and what the set trap needs to lift its jaws."""
+"""What the closed trap grips with: an interval of forces, self-lock, slack, mean pressure."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from setwright.trap.closing import CLOSES, LEVER_PAST_VERTICAL, LIMB_TOO_THICK, NO_CLEARANCE, NOT_KNOWN, SPRING_SPENT
 from setwright.trap.loop import (
     EDGE,
     arm_of_contact,
@@ -14,41 +15,38 @@ from setwright.trap.loop import (
     loop_at,
     opening_at,
     resistance,
+    reversal_angle,
     spent_angle,
     upright_angle,
 )
-from setwright.trap.model import Floats, Trap
+from setwright.trap.model import COIL, LONG, Floats, Trap
 from setwright.trap.springs import spring_effort
 
-HOLDS, NOT_HELD, SPENT, NO_ROOM = range(4)
-STATES = (
-    "holds",
-    "the gap is as wide as the limb",
-    "the springs are spent before they reach it",
-    "limb does not fit",
-)
-ROUNDED = 0.001
+# A rounded edge never bears on less than this width.
+LEAST_WIDTH = 0.001
+_HALVINGS = 40
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Clamp:
-    """Grip on a limb, every field of shape (n,).
+    """Answer of `clamp`, each of the broadcast shape (n,).
 
     Parameters
     ----------
     closing_force, opening_force : [N]
-        Force of a bar on the limb while the loop creeps up, and when jaws forced apart begin to give; the true
-        clamp lies between. Infinite when locked, zero when the limb is not held.
+        Ends of the interval of force at the bars: the loop creeping up, and the force at which the loop
+        starts to slide down. The opening force is inf where locked.
     locked : bool
-        No force at the bar moves the loop.
+        No finite force at the bars moves the loop; the ring would have to break.
     lock_margin : [rad]
-        Bearing angle over the angle at which it locks; positive when locked.
+        Bearing angle over the angle at which the lock begins; negative when not locked.
     angle : [rad]
-        Of a jaw on the limb.
+        Jaw angle on the limb.
     slack : [m]
-        Play of the limb when the springs are spent below it; zero otherwise.
+        Opening left between the faces where the loop comes to its end: thinner limbs are loose.
     state : int
-        Index into `STATES`.
+        `CLOSES` (gripped, or in the gap), `SPRING_SPENT`, `LEVER_PAST_VERTICAL` (loose, force 0),
+        `NO_CLEARANCE`, `LIMB_TOO_THICK`, `NOT_KNOWN` (forces NaN).
 
     """
 
@@ -58,127 +56,207 @@ class Clamp:
     lock_margin: Floats
     angle: Floats
     slack: Floats
-    state: NDArray[np.int64]
+    state: NDArray[np.int_]
 
 
-def _force_at_bar(trap: Trap, angle: Floats, friction: ArrayLike) -> tuple[Floats, Floats]:
-    """Force of one bar [N] and effort per contact force G at a jaw angle; friction negative when opening."""
-    loop = loop_at(trap, angle)
-    effort = resistance(trap, loop, friction)
-    arm = arm_of_contact(trap, loop, friction)
-    press = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        contact = press / (2.0 * effort)
-    return np.asarray(trap.loops * contact * arm / np.asarray(trap.height, dtype=float)), effort
-
-
-def lock_angle(trap: Trap, friction: ArrayLike) -> Floats:
-    """Jaw angle [rad] from which the trap is locked: where the effort to open, G with −μ, falls to zero."""
-    top = upright_angle(trap) - EDGE
-    mu = np.asarray(friction, dtype=float)
-    shape = np.broadcast(mu, top, np.asarray(trap.bevel)).shape
-    low, high = np.broadcast_to(np.asarray(0.6), shape).copy(), np.broadcast_to(top, shape).copy()
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        opens = resistance(trap, loop_at(trap, middle), -mu) > 0.0
-        low, high = np.where(opens, middle, low), np.where(opens, high, middle)
-    return np.asarray(0.5 * (low + high))
-
-
-def clamp(trap: Trap, *, friction: ArrayLike, limb: ArrayLike) -> Clamp:
-    """Clamp interval and lock on a limb.
+def clamp(trap: Trap, *, friction: ArrayLike, limb: ArrayLike, margin_to_lock: bool = True) -> Clamp:
+    """Force at the gripping bars on a limb, as an interval.
 
     Parameters
     ----------
     trap : Trap
-        Parameters; numbers or arrays that broadcast to (n,).
-    friction : array_like
-        Coulomb friction of loop on jaw [-].
-    limb : array_like
-        Thickness of the limb [m].
+        Parameters of one or n designs.
+    friction : float or array [-]
+        Coulomb friction of loop on jaw.
+    limb : float or array [m]
+        Thickness of the stiff limb between the faces.
+    margin_to_lock : bool
+        Search the angle at which it locks; without it `lock_margin` is NaN.
 
     Returns
     -------
     Clamp
-        Closing force n N s*/H with N = P/(2G), opening force the same with −μ. Locked where G with −μ is not
-        positive. A limb no thicker than the gap has no force on it.
+        A limb no thicker than the offset gap lies in the gap with force 0 and can slide.
 
     Notes
     -----
-    Rigid limb; the loop has come to rest. Once the loop has crept up it does not let go at the force that drove it:
-    a tired spring still holds a locked trap. Nothing here is a statement on injury.
+    N = P/(2G), F = n N s*/H; G and s* with the friction turned round for opening. Locked where that
+    G is zero or less: for a thin leg of a long-spring tan α ≥ 1/μ; a lever locks sooner, because its eye
+    slides sideways too.
+
+    Range: rigid parts and limb, loop seated and in step. Doubts: friction of wet, waxed or rusted steel,
+    0.1 to 0.3; the true force lies between the two. Nothing about injury follows from it.
 
     References
     ----------
-    Own derivation (derived); offset lets levers close higher and so hold better (state hunter-education guide,
-    seen; Harding, *Steel Traps*, seen).
+    Equations: derived. That offset lets the levers close higher, so that the shape holds and not the
+    spring: a state hunter-education study guide (seen); same for long-springs: Harding, *Steel Traps* (seen).
 
     """
-    thickness = np.asarray(limb, dtype=float)
+    mu, thick = np.asarray(friction, dtype=float), np.asarray(limb, dtype=float)
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        theta = limb_angle(trap, thick)
+        upright = upright_angle(trap) - EDGE
+        loop = loop_at(trap, np.minimum(theta, upright))
+        effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
+        hard = resistance(trap, loop, -mu)
+        force = [
+            trap.loops * effort * arm_of_contact(trap, loop, signed) / (2.0 * value * trap.height)
+            for signed, value in ((mu, resistance(trap, loop, mu)), (-mu, hard))
+        ]  # fmt: skip
+        in_gap = thick <= np.asarray(trap.offset_gap)
+        past = theta > upright
+        state = np.select(
+            np.broadcast_arrays(
+                ~np.isfinite(thick + mu + theta * 0.0 + trap.spring_rate) & ~(thick > 0.0),
+                trap.clearance <= trap.loop_clearance,
+                ~(theta > np.asarray(trap.set_angle)) | (np.isnan(theta) & (thick > 0.0)),
+                ~np.isfinite(mu + effort),
+                past & (thick >= 0.0),
+                effort <= 0.0,
+            ),
+            [NOT_KNOWN, NO_CLEARANCE, LIMB_TOO_THICK, NOT_KNOWN, LEVER_PAST_VERTICAL, SPRING_SPENT],
+            CLOSES,
+        )
+        bad = np.isin(state, (NOT_KNOWN, NO_CLEARANCE, LIMB_TOO_THICK))
+        loose = in_gap | np.isin(state, (SPRING_SPENT, LEVER_PAST_VERTICAL))
+        locked = (hard <= 0.0) & ~loose & ~bad
+        opening = np.where(hard > 0.0, force[1], np.inf)
+        margin = theta - trap.bevel - (lock_angle(trap, friction=mu) if margin_to_lock else np.nan)
+    return Clamp(
+        closing_force=np.where(bad, np.nan, np.where(loose, 0.0, force[0])),
+        opening_force=np.where(bad, np.nan, np.where(loose, 0.0, opening)),
+        locked=locked,
+        lock_margin=np.where(bad, np.nan, margin),
+        angle=np.where(bad, np.nan, theta + 0.0 * mu),
+        slack=np.broadcast_to(slack_opening(trap), state.shape).copy(),
+        state=np.asarray(state, dtype=int),
+    )
+
+
+def lock_angle(trap: Trap, *, friction: ArrayLike) -> Floats:
+    """Bearing angle α [rad] from which the loop locks: G with the friction turned round is zero.
+
+    Parameters
+    ----------
+    trap : Trap
+        Parameters of one or n designs.
+    friction : float or array [-]
+        Coulomb friction of loop on jaw; without friction the answer is the upright angle.
+
+    """
     mu = np.asarray(friction, dtype=float)
     with np.errstate(invalid="ignore", divide="ignore"):
-        wanted = np.asarray(limb_angle(trap, thickness))
-        top = upright_angle(trap) - EDGE
-        angle = np.minimum(wanted, top)
-        closing, _ = _force_at_bar(trap, angle, mu)
-        opening, effort = _force_at_bar(trap, angle, -mu)
-        locked = effort <= 0.0
-        margin = angle - lock_angle(trap, mu)
-        rests = spent_angle(trap)
-        spent = rests <= angle
-        play = np.asarray(opening_at(trap, np.minimum(rests, top))) - thickness
-    shape = np.broadcast(thickness, mu, angle, closing, spent).shape or (1,)
-    no_room = np.isnan(wanted)
-    loose = thickness <= np.asarray(trap.offset_gap, dtype=float)
-    state = np.where(no_room, NO_ROOM, np.where(loose, NOT_HELD, np.where(spent, SPENT, HOLDS)))
-    holds = np.broadcast_to(state == HOLDS, shape)
-
-    def wide(values: ArrayLike) -> Floats:
-        return np.asarray(np.broadcast_to(np.asarray(values, dtype=float), shape))
-
-    lock = np.broadcast_to(locked, shape) & holds
-    return Clamp(
-        closing_force=np.where(holds, wide(closing), 0.0),
-        opening_force=np.where(lock, np.inf, np.where(holds, wide(opening), 0.0)),
-        locked=np.asarray(lock),
-        lock_margin=np.where(np.broadcast_to(no_room, shape), np.nan, wide(margin)),
-        angle=wide(wanted),
-        slack=np.where(np.broadcast_to(state == SPENT, shape), np.maximum(wide(play), 0.0), 0.0),
-        state=np.asarray(np.broadcast_to(state, shape), dtype=np.int64),
-    )
+        if trap.family == LONG:
+            return np.asarray(np.arctan2(1.0, mu) + 0.0 * np.asarray(trap.bevel))
+        shape = np.broadcast_shapes(mu.shape, upright_angle(trap).shape)
+        high = np.broadcast_to(upright_angle(trap), shape)
+        low = np.minimum(np.broadcast_to(reversal_angle(trap), shape), high)
+        for _ in range(_HALVINGS):
+            middle = 0.5 * (low + high)
+            slides = resistance(trap, loop_at(trap, middle), -mu) > 0.0
+            low, high = np.where(slides, middle, low), np.where(slides, high, middle)
+        return np.asarray(0.5 * (low + high) - trap.bevel)
 
 
 def face_pressure(trap: Trap, force: ArrayLike, limb_width: ArrayLike) -> Floats:
-    """Mean pressure of a face on a limb [Pa], for comparing jaws; no statement on injury.
+    """Mean pressure of a jaw face under a clamp force [Pa].
 
-    Force [N] over face width times the shorter of the limb's width [m] and the face; a rounded edge never counts
-    less than 1 mm.
+    Parameters
+    ----------
+    trap : Trap
+        Parameters of one or n designs.
+    force : float or array [N]
+        At the bars.
+    limb_width : float or array [m]
+        Of the limb along the bar.
+
+    Notes
+    -----
+    Force over face width (1 mm at least) times the smaller of limb width and bar length. It ranks one's
+    own set-ups; it says nothing of injury.
+
     """
-    width = np.maximum(np.asarray(trap.face_width, dtype=float), ROUNDED)
-    length = np.minimum(np.asarray(limb_width, dtype=float), np.asarray(trap.face_length, dtype=float))
-    return np.asarray(np.asarray(force, dtype=float) / (width * length))
+    width = np.maximum(trap.face_width, LEAST_WIDTH)
+    length = np.minimum(np.asarray(limb_width, dtype=float), trap.face_length)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.asarray(np.asarray(force, dtype=float) / (width * length))
 
 
 def set_torque(trap: Trap, *, friction: ArrayLike) -> Floats:
-    """Torque that lifts one jaw out of the set position [N m]: n N s* with N = P/(2G), where leverage is least."""
-    angle = np.asarray(trap.set_angle, dtype=float)
-    force, _ = _force_at_bar(trap, angle, np.asarray(friction, dtype=float))
-    return np.asarray(force * np.asarray(trap.height, dtype=float))
+    """Torque with which the springs lift one jaw out of the set position [N m].
+
+    Parameters
+    ----------
+    trap : Trap
+        Parameters of one or n designs.
+    friction : float or array [-]
+        Coulomb friction of loop on jaw.
+
+    Notes
+    -----
+    n N s* at the set angle, where leverage is least; to hold against what a frozen cover resists. NaN where
+    the trap cannot be set so.
+
+    """
+    mu = np.asarray(friction, dtype=float)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        loop = loop_at(trap, trap.set_angle)
+        effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
+        torque = trap.loops * effort * arm_of_contact(trap, loop, mu) / (2.0 * resistance(trap, loop, mu))
+        fits = (trap.clearance > trap.loop_clearance) & (np.abs(loop.lever_sine) < 1.0 + (trap.family == LONG))
+        return np.where(fits, torque, np.nan)
 
 
 def dog_force(trap: Trap) -> Floats:
-    """Force of the set jaw on the dog at the bar [N]: the dogged jaw carries all loops, n P q'/H."""
-    loop = loop_at(trap, np.asarray(trap.set_angle, dtype=float))
-    return np.asarray(
-        trap.loops
-        * spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
-        * loop.slope
-        / np.asarray(trap.height, dtype=float)
-    )
+    """Force that holds the dogged jaw down, at its bar [N], without friction.
+
+    Notes
+    -----
+    In a set trap the loose jaw lies slack and the dogged jaw carries the whole loop:
+    F = n P_v h'/H with P_v = P/(L cos φ) for a lever.
+
+    """
+    with np.errstate(invalid="ignore", divide="ignore"):
+        loop = loop_at(trap, trap.set_angle)
+        effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
+        return np.asarray(trap.loops * effort * loop.slope / trap.height)
 
 
 def slack_opening(trap: Trap) -> Floats:
-    """Opening left at the bars when the springs are spent before the empty jaws meet [m]; limbs thinner are loose."""
+    """Opening left between the faces where the loop comes to its end [m]; thinner limbs are loose.
+
+    Notes
+    -----
+    The loop ends where its lever stands upright or its springs are spent; with neither before full
+    closure the answer is the offset gap.
+
+    """
+    with np.errstate(invalid="ignore", divide="ignore"):
+        stop = np.minimum(np.minimum(upright_angle(trap), spent_angle(trap)), limb_angle(trap, 0.0))
+        return opening_at(trap, stop)
+
+
+def bevel_from_empty_lever(trap: Trap, lever_angle: ArrayLike) -> Floats:
+    """Bevel ψ [rad] that lets the lever of the closed empty trap stand at a measured angle [rad].
+
+    Parameters
+    ----------
+    trap : Trap
+        A coil-spring trap, or n of them.
+    lever_angle : float or array [rad]
+        Of the lever above the level, jaws closed and empty.
+
+    Notes
+    -----
+    b sin α − h cos α = c at h = L sin φ + z_p, and ψ = θ − α. NaN for a long-spring.
+
+    """
+    if trap.family != COIL:
+        return np.full(np.shape(lever_angle), np.nan)
+    height = np.asarray(trap.lever_length * np.sin(lever_angle) + trap.pivot_height, dtype=float)
+    plain = replace(trap, bevel=0.0)
+    b = plain.clearance
     with np.errstate(invalid="ignore"):
-        rests = np.minimum(spent_angle(trap), upright_angle(trap) - EDGE)
-        return np.asarray(opening_at(trap, rests))
+        alpha = np.arcsin(trap.loop_clearance / np.hypot(b, height)) + np.arctan2(height, b)
+    return np.asarray(limb_angle(trap, 0.0) - alpha)

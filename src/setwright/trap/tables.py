@@ -1,82 +1,128 @@
-"""Tables of the trap: patterns by number, and what a kind of jaw adds."""
+"""Tables of the trap room: patterns by family and size number, kinds of jaws."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import replace
 from functools import cache
 from types import MappingProxyType
-from typing import Any, cast
+from typing import Any
 
 from setwright.basis.errors import BadInput
 from setwright.basis.source import Quantity
 from setwright.basis.tables import Field, Table, read_table, shipped
-from setwright.trap.model import Dimensions, Family
+from setwright.trap.model import COIL, LONG, Dimensions
 
-_LENGTH = {
-    "spread": (0.06, 0.25), "face_width": (0.003, 0.02), "leg_thickness": (0.002, 0.012),
-    "eye_half_opening": (0.004, 0.04), "loop_clearance": (0.001, 0.012), "pan_radius": (0.01, 0.05),
-    "bed_length": (0.05, 0.9), "bed_width": (0.05, 0.6), "bed_depth": (0.01, 0.2), "set_height": (0.01, 0.15),
+_TEXT = Field("text", needed=True)
+
+# What a pattern holds and a reading may replace.
+DIMENSION_FIELDS: Mapping[str, Field] = {
+    "spread": Field("m", 0.05, 0.5, needed=True),
+    "face_width": Field("m", 0.001, 0.05, needed=True),
+    "leg_thickness": Field("m", 0.0005, 0.03, needed=True),
+    "eye_half_opening": Field("m", 0.003, 0.06, needed=True),
+    "loop_clearance": Field("m", 0.0005, 0.03, needed=True),
+    "bevel": Field("rad", -0.5, 0.8, needed=True),
+    "set_angle": Field("rad", -0.3, 0.6, needed=True),
+    "hinge_half_distance": Field("m", 0.0005, 0.03),
+    "offset_gap": Field("m", 0.0, 0.03),
+    "lamination_width": Field("m", 0.0, 0.03),
+    "lamination_thickness": Field("m", 0.0, 0.03),
+    "pad_width": Field("m", 0.0, 0.05),
+    "pad_thickness": Field("m", 0.0, 0.03),
+    "wire_diameter": Field("m", 0.0005, 0.012),
+    "coil_diameter": Field("m", 0.004, 0.08),
+    "coil_turns": Field("one", 1.0, 40.0),
+    "coil_leg": Field("m", 0.0, 0.2),
+    "set_stress_share": Field("one", 0.05, 1.5),
+    "lever_length": Field("m", 0.01, 0.2),
+    "pivot_drop": Field("m", -0.05, 0.08),
+    "lever_mass": Field("kg", 0.002, 1.0),
+    "leaf_width": Field("m", 0.003, 0.08),
+    "leaf_thickness": Field("m", 0.0005, 0.015),
+    "leaf_arm": Field("m", 0.02, 0.5),
+    "leaf_bend": Field("m", 0.001, 0.06),
+    "leaf_lift": Field("m", 0.01, 0.3),
+    "arm_taper": Field("one", 1.0, 1.5),
+    "ring_mass": Field("kg", 0.0, 0.2),
+    "spring_health": Field("one", 0.0, 1.5),
+    "spring_rate": Field("N/m", 10.0, 1e6),
+    "pan_radius": Field("m", 0.005, 0.12),
+    "mass": Field("kg", 0.05, 10.0),
+}
+
+PATTERN_FIELDS: Mapping[str, Field] = {
+    "label": _TEXT,
+    "nominal": _TEXT,
+    "family": Field("text", needed=True, words=(COIL, LONG)),
+    "springs": Field("one", 1.0, 4.0, needed=True),
+    **DIMENSION_FIELDS,
+    "pan_radius": Field("m", 0.005, 0.12, needed=True),
+    "mass": Field("kg", 0.05, 10.0, needed=True),
+    "bearing_area": Field("m**2", 0.0005, 0.2, needed=True),
+    "bed_length": Field("m", 0.05, 1.0, needed=True),
+    "bed_width": Field("m", 0.05, 1.0, needed=True),
+    "bed_depth": Field("m", 0.02, 0.3, needed=True),
+    "set_height": Field("m", 0.01, 0.2, needed=True),
+}
+
+JAW_PARTS = ("offset_gap", "lamination_width", "lamination_thickness", "pad_width", "pad_thickness")
+JAW_FIELDS: Mapping[str, Field] = {
+    "label": _TEXT,
+    **{name: Field("m", 0.0, 0.03, needed=True) for name in JAW_PARTS},
+}
+
+_NEEDED: Mapping[str, tuple[str, ...]] = {
+    COIL: ("wire_diameter", "coil_diameter", "coil_turns", "coil_leg", "set_stress_share", "lever_length",
+           "pivot_drop", "lever_mass"),
+    LONG: ("leaf_width", "leaf_thickness", "leaf_arm", "leaf_bend", "leaf_lift", "arm_taper", "ring_mass"),
 }  # fmt: skip
-_COIL = {
-    "wire_diameter": Field("m", 0.001, 0.01),
-    "coil_diameter": Field("m", 0.005, 0.05),
-    "coil_turns": Field("one", 1, 20),
-    "coil_leg": Field("m", 0.005, 0.08),
-    "lever_length": Field("m", 0.01, 0.12),
-    "pivot_drop": Field("m", 0.0, 0.05),
-    "lever_mass": Field("kg", 0.005, 0.5),
-}
-_LONG = {
-    "leaf_width": Field("m", 0.005, 0.05),
-    "leaf_thickness": Field("m", 0.0005, 0.008),
-    "leaf_arm": Field("m", 0.03, 0.4),
-    "leaf_bend": Field("m", 0.002, 0.05),
-    "leaf_lift": Field("m", 0.01, 0.2),
-}
-_JAWS = ("offset_gap", "lamination_width", "lamination_thickness", "pad_width", "pad_thickness")
-# Readings by which the book may replace a figure of a pattern.
-_READ = tuple(
-    field.name for field in fields(Dimensions) if field.name not in ("family", "springs", "jaw_kind", "dogless")
-)
+_SPRINGS: Mapping[str, tuple[int, ...]] = {COIL: (2, 4), LONG: (1, 2)}
+# Readings that belong to the trap but not to its mechanics.
+_ELSEWHERE = ("bearing_area",)
 
 
 @cache
 def patterns() -> Table:
-    """Patterns by number (`coil-1.5`, `long-11`): dimensions, mass, bearing area, bed."""
-    return read_table(
-        "patterns.csv",
-        shipped("trap", "patterns.csv"),
-        {
-            "label": Field("text", needed=True),
-            "family": Field("text", needed=True, words=("coil", "long")),
-            "nominal": Field("text", needed=True),
-            **{name: Field("m", low, high, needed=True) for name, (low, high) in _LENGTH.items()},
-            "bevel": Field("rad", 0.0, 0.6, needed=True),
-            "set_angle": Field("rad", 0.0, 0.3, needed=True),
-            "springs": Field("one", 1, 4, needed=True),
-            "mass": Field("kg", 0.1, 5.0, needed=True),
-            "bearing_area": Field("m**2", 0.001, 0.05, needed=True),
-            **_COIL,
-            **_LONG,
-        },
-    )
+    """Patterns by key, such as `coil-1.5` or `long-11`: dimensions, mass, bed and words."""
+    table = read_table("patterns.csv", shipped("trap", "patterns.csv"), PATTERN_FIELDS)
+    keys = table.keys()
+    for key in keys:
+        for name in _NEEDED[table.text(key, "family")]:
+            table.get(key, name)
+    return table
 
 
 @cache
 def jaws() -> Table:
-    """Kinds of jaw: gap when closed, strip or pad added."""
-    return read_table(
-        "jaws.csv",
-        shipped("trap", "jaws.csv"),
-        {"label": Field("text", needed=True), **{name: Field("m", 0.0, 0.03, needed=True) for name in _JAWS}},
-    )
+    """Kinds of jaws by the word of the line book: gap, strip and pad that they add."""
+    return read_table("jaws.csv", shipped("trap", "jaws.csv"), JAW_FIELDS)
+
+
+def labels() -> dict[str, str]:
+    """Trade name of every pattern by key."""
+    keys = patterns().keys()
+    return {key: patterns().text(key, "label") for key in keys}
 
 
 def with_jaws(dimensions: Dimensions, kind: str) -> Dimensions:
-    """The same trap with jaws of another kind, by the table's usual gap, strip or pad."""
-    added = {name: jaws().number(kind, name) for name in _JAWS}
-    return replace(dimensions, jaw_kind=kind, **cast("dict[str, Any]", added))
+    """The same trap with jaws of another kind, by the table's usual gap, strip and pad.
+
+    Parameters
+    ----------
+    dimensions : Dimensions
+        The trap as it is.
+    kind : str
+        Key of the table of jaws.
+
+    Raises
+    ------
+    BadInput
+        When the kind is not known.
+
+    """
+    parts: dict[str, Any] = {name: jaws().number(kind, name) for name in JAW_PARTS}
+    return replace(dimensions, jaw_kind=kind, **parts)
 
 
 def dimensions(
@@ -87,39 +133,53 @@ def dimensions(
     jaws: str = "regular",
     dogless: bool = False,
 ) -> Dimensions:
-    """Dimensions of a pattern with what was read on the bench in place of the table's figures.
+    """Dimensions of a pattern, with own readings in place of the table's.
 
     Parameters
     ----------
     key : str
-        Pattern in the table.
+        Key in the table of patterns.
     overrides : mapping of str to Quantity
-        Readings by dimension name, SI.
+        Readings by field name of `Dimensions`, in SI.
     springs : int, optional
-        Coils (2, 4) or long-springs (1, 2); the pattern's own number when None.
+        Coils or long-springs fitted; as the pattern when None.
     jaws : str
-        Kind of jaw in the table of jaws.
+        Kind of jaws.
     dogless : bool
         The pan holds the jaw itself.
 
     Raises
     ------
     BadInput
-        For an unknown pattern, or springs that the family cannot have.
+        When key, kind or field is not known, a reading has the wrong unit or lies outside its range, or
+        the number of springs does not fit the family.
 
     """
     table = patterns()
-    record = table.record(key)
-    family = cast("Family", table.text(key, "family"))
-    count = int(table.number(key, "springs")) if springs is None else springs
-    allowed = (2, 4) if family == "coil" else (1, 2)
-    if count not in allowed:
+    family = table.text(key, "family")
+    figures: dict[str, Any] = {name: q.number for name, q in table.record(key).items() if name in DIMENSION_FIELDS}
+    readings = {name: _checked(key, name, q) for name, q in overrides.items() if name not in _ELSEWHERE}
+    fitted = int(table.number(key, "springs")) if springs is None else springs
+    if fitted not in _SPRINGS[family]:
         raise BadInput(
-            f"a {family}-spring trap cannot have this number of springs", field="springs", found=count,
-            allowed=" or ".join(map(str, allowed)),
+            "this number of springs does not fit the family", field=f"{key} springs", found=fitted,
+            allowed=" or ".join(map(str, _SPRINGS[family])),
         )  # fmt: skip
-    figures = {name: record[name].number for name in _READ if name in record}
-    plain = Dimensions(family=family, springs=count, dogless=dogless, **cast("dict[str, Any]", figures))
-    built = with_jaws(plain, jaws)
-    read = {name: quantity.number for name, quantity in overrides.items() if name in _READ and quantity.known}
-    return replace(built, **cast("dict[str, Any]", read))
+    plain = Dimensions(
+        family=COIL if family == COIL else LONG, springs=fitted, dogless=dogless, **figures
+    )  # fmt: skip
+    return replace(with_jaws(plain, jaws), **readings)
+
+
+def _checked(key: str, name: str, quantity: Quantity) -> float:
+    field = DIMENSION_FIELDS.get(name)
+    if field is None:
+        raise BadInput("no such reading of a trap", field=f"{key} {name}", allowed=", ".join(DIMENSION_FIELDS))
+    if quantity.unit != field.unit or quantity.value is None:
+        raise BadInput("wrong unit", field=f"{key} {name}", found=quantity.unit, allowed=field.unit)
+    if not field.low <= quantity.value <= field.high:
+        raise BadInput(
+            "outside the range of this reading", field=f"{key} {name}", found=quantity.value,
+            allowed=f"{field.low:g} to {field.high:g} {field.unit}",
+        )  # fmt: skip
+    return quantity.value
