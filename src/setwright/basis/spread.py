@@ -101,16 +101,23 @@ class Draws:
         return np.asarray(middle + np.where(z < 0, z * (middle - low), z * (high - middle)))
 
 
+_REACH, _PER_UNIT = 8.0, 500.0
+
+
 @lru_cache(maxsize=1)
-def _normal_table() -> tuple[Floats, Floats]:
-    grid = np.linspace(-8.0, 8.0, 8001)
-    return grid, np.array([NormalDist().cdf(float(x)) for x in grid])
+def _normal_table() -> Floats:
+    grid = np.linspace(-_REACH, _REACH, round(2 * _REACH * _PER_UNIT) + 1)
+    return np.array([NormalDist().cdf(float(x)) for x in grid])
 
 
 def normal_cdf(x: ArrayLike) -> Floats:
     """Standard normal distribution function, any shape; from a fine table, error below 2e-7."""
-    grid, table = _normal_table()
-    return np.asarray(np.interp(np.asarray(x, dtype=float), grid, table))
+    table = _normal_table()
+    # The grid is even, so the place is found by arithmetic, several times faster than by search.
+    place = np.clip((np.asarray(x, dtype=float) + _REACH) * _PER_UNIT, 0.0, table.size - 1.0)
+    low = np.minimum(np.nan_to_num(place).astype(np.intp), table.size - 2)
+    part = place - low
+    return np.asarray((1.0 - part) * table[low] + part * table[low + 1])
 
 
 def points(values: Floats) -> tuple[float, float, float]:

@@ -110,8 +110,8 @@ def sheet(rig: TrapRig, limb: float | None, *, draws: int = DRAWS) -> BenchSheet
     ]
     time = band(np.asarray(air.time) * error)
     say = (
-        f"Closes in about {show(time[0], 'short_time')} ({show(time[1], 'short_time')} to {show(time[2], 'short_time')}) "
-        "in air, for comparing with your other traps."
+        f"Closes in about {show(time[0], 'short_time')} ({show(time[1], 'short_time')} to "
+        f"{show(time[2], 'short_time')}) in air, for comparing with your other traps."
         if np.isfinite(time[0])
         else "Does not close as described: see the remarks."
     )
@@ -227,16 +227,14 @@ def _set(rig: TrapRig, friction: object) -> list[BenchRow]:
 def _remarks(rig: TrapRig, run: Closing) -> list[str]:
     found = [
         "Absolute figures are comparative until bench readings calibrate them: spread, leg thickness, eye opening, "
-        "force to hold the lever down at two heights, lever angle closed empty, force to start it opening on a dowel.",
+        "force to hold the lever down at two heights, lever angle closed empty, force to open it on a dowel.",
         "Momentum and grip say nothing about injury: that is judged by what is seen on animals.",
         "Set and unset it from outside and below the loose jaw, setters within reach.",
     ]
     if np.isnan(np.asarray(run.time, dtype=float)).any():
-        found.insert(
-            0, "As described it does not close: the springs are spent or the eye finds no clearance. Read it again."
-        )
+        found.insert(0, "As described it does not close: springs spent, or no clearance at the eye. Read it again.")
     if bool(np.any(build(rig.dimensions).over_stressed)):
-        found.insert(0, "Its springs are strained beyond their strength as described: read wire and coil again.")
+        found.insert(0, "As described its springs are strained beyond their strength: read wire and coil again.")
     if not rig.trip_force.known:
         found.insert(0, "Read the pan trip force: until then nobody can say who fires it.")
     return found

@@ -18,8 +18,9 @@ from setwright.line.assemble import PlannedSet
 from setwright.sets import submerge
 from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
-from setwright.sets.fire import trip_curve
+from setwright.sets.fire import GRID, fire_table
 from setwright.sets.model import Rig
+from setwright.sets.naming import plain_name
 from setwright.sets.rank import Candidate
 from setwright.sets.result import CheckResult, LinkResult, Origin, OutcomeDraws
 
@@ -141,10 +142,12 @@ def curve(context: Context, rig: Rig) -> doc.TripCurve | None:
     """P(fire | on the pan) against trip force for the animals of the site; None when all of them float."""
     series = []
     for key, species in context.species.items():
-        chances = trip_curve(context, species, FORCES)
-        if chances is None:
+        table = fire_table(context, species)
+        if table is None:
             continue
-        low, middle, high = np.quantile(chances, (0.05, 0.5, 0.95), axis=0)
+        low, middle, high = (
+            np.interp(np.log(FORCES), np.log(GRID), row) for row in np.quantile(table, (0.05, 0.5, 0.95), axis=0)
+        )
         series.append(
             doc.CurveSeries(
                 species=key,
@@ -161,7 +164,9 @@ def curve(context: Context, rig: Rig) -> doc.TripCurve | None:
     target = np.array(series[0].median)
     fits = FORCES[(target >= ADVISED_FIRE) & (target <= ADVISED_SLACK)]
     heavy = [
-        s.name.lower() for s in series[1:] if s.median[len(FORCES) // 3] >= 0.5 * series[0].median[len(FORCES) // 3]
+        plain_name(context.species[s.species])
+        for s in series[1:]
+        if s.median[len(FORCES) // 3] >= 0.5 * series[0].median[len(FORCES) // 3]
     ]
     say = (
         f"No trip force keeps out {_listed(heavy)}: they press as hard. Only place, time, bait and jaws help there."
@@ -289,7 +294,7 @@ def questions(result: SetResult) -> list[str]:
 def headline(context: Context, result: SetResult) -> str:
     """The answer to the set in one sentence with its figure."""
     middle, low, high = (None if x is None else round(100 * x) for x in triple(result.held))
-    name = context.target.name.lower()
+    name = plain_name(context.target)
     under = submerge.is_intended(context, result.rig)
     how = "held under at the stop" if under else "held"
     words = f"Of 100 such waits, {middle} end with a {name} {how} ({low} to {high})."

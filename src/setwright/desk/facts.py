@@ -13,6 +13,7 @@ from setwright.sets import tables
 from setwright.sets.context import Context
 from setwright.sets.fire import pan_depth
 from setwright.sets.model import Rig, SiteFacts
+from setwright.sets.naming import plain_name
 
 
 def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
@@ -34,7 +35,7 @@ def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
         access=site.access,
         near=[f"{what.replace('-', ' ')} {distance(metres)}" for what, metres in site.near.items()],
         sign=[
-            f"{context.species[key].name.lower()}: {tables.sign().text(level, 'label')}"
+            f"{plain_name(context.species[key])}: {tables.sign().text(level, 'label')}"
             for key, level in site.sign.items()
         ],
     )

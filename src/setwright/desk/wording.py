@@ -12,6 +12,8 @@ from setwright.basis import units
 from setwright.basis.say import Say
 from setwright.desk.document import Triple
 
+# A template cannot know whether the word that fills it begins with a vowel.
+_ARTICLE = re.compile(r"\b([Aa]) ([aeio])")
 _FIELD = re.compile(r"\{(\w+):(\w+)\}")
 
 
@@ -20,7 +22,8 @@ def render(say: Say | None) -> str:
     if say is None:
         return ""
     values = dict(say.values)
-    return _FIELD.sub(lambda match: show(values[match.group(1)], match.group(2)), say.template)
+    text = _FIELD.sub(lambda match: show(values[match.group(1)], match.group(2)), say.template)
+    return _ARTICLE.sub(r"\1n \2", text)
 
 
 def show(value: Any, kind: str) -> str:

@@ -102,7 +102,14 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
     shared = Draws(draws, seed, "line")
     line_kept = Kept()
     intervals = {
-        site.key: interval_of(book, packs, site, stated.get(site.key), species[site.key], day.conditions.on)
+        site.key: interval_of(
+            book,
+            packs,
+            made,
+            submersion=site.key in stated and stated[site.key].slide is not None,
+            medium=site.medium,
+            target=site.target,
+        )
         for site in sites
     }
     places = [_place(site, base, made, intervals[site.key], stated.get(site.key)) for site in sites]

@@ -209,7 +209,6 @@ class AnchorEntry(Part):
     diameter: Length | None = None
     mass: Mass | None = None
     material: Literal["concrete", "stone", "steel", "sandbag"] | None = None
-    proof_pull: Force | None = None
     count: int = Field(default=99, ge=1)
     note: str = ""
 
@@ -320,6 +319,7 @@ class RigUse(Part):
     trip_force: Force | None = None
     chain: Id | None = None
     anchor: Id | None = None
+    proof_pull: Force | None = None
     slide: SlideUse | None = None
     board: bool = False
 

@@ -185,7 +185,6 @@ def anchor_rig(entry: AnchorEntry) -> AnchorRig:
         diameter=entry.diameter.number if entry.diameter is not None else number("diameter"),
         mass=entry.mass.number if entry.mass is not None else number("mass"),
         material=entry.material,
-        proof=entry.proof_pull,
         source=source or Source(Kind.MEASURED, "line book", "stated"),
     )
 
@@ -331,10 +330,13 @@ def stated_rig(
         trap = replace(trap, trip_force=use.trip_force)
     if use.chain is not None and use.chain not in chains:
         raise BadInput("no such chain in the outfit", field=f"{where}.chain", found=use.chain, allowed=_some(chains))
+    anchor = _named(anchors, use.anchor, f"{where}.anchor", "anchor")
+    if anchor is not None and use.proof_pull is not None:
+        anchor = replace(anchor, proof=use.proof_pull)
     return Rig(
         trap=trap,
         chain=chains[use.chain] if use.chain is not None else DEFAULT_CHAIN,
-        anchor=_named(anchors, use.anchor, f"{where}.anchor", "anchor"),
+        anchor=anchor,
         slide=None if use.slide is None else slide_rig(book, use.slide, anchors, f"{where}.slide"),
         cover=site.cover,
         cover_depth=site.cover_depth,

@@ -14,7 +14,7 @@ from setwright.basis.verdict import Answer, Standing
 from setwright.sets import tables
 from setwright.sets.context import Context, Floats, Kept
 from setwright.sets.evaluate import Person, SetResult, evaluate
-from setwright.sets.fire import foot_loads
+from setwright.sets.fire import carried
 from setwright.sets.lawful import facts_of, law_answers
 from setwright.sets.level import window_key
 from setwright.sets.model import Rig
@@ -25,14 +25,16 @@ from setwright.water import tables as water_tables
 
 Move = Callable[[Context, Rig], tuple[Context, Rig]]
 LBF = 4.4482216152605
-FORCES = tuple(LBF * pounds for pounds in (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0))
+FORCES = tuple(LBF * pounds for pounds in (0.25, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0))
 FARTHER = (0.3, 0.6, 0.9, 1.5, 2.4, 3.6)
 OUT = (1.2, 1.8, 2.4, 3.0)
 AWAY = (8.0, 16.0, 31.0, 46.0, 92.0, 153.0, 305.0)
 TRIED = Source(Kind.ASSUMED, "tried by the advice")
 # A gain that shows in fewer than four of five paired draws, or in less than one wait of 200, is not offered.
 SURE, WORTH = 0.8, 0.005
-SINGLES, PAIRS = 4, 2
+SINGLES, PAIRS, MOST = 4, 2, 4
+# Changes that keep a submersion set one.
+UNDER = ("stop", "chain")
 
 
 @dataclass(frozen=True)
@@ -99,6 +101,9 @@ def advise(context: Context, result: SetResult, options: Options, person: Person
         tried = _try(context, result, (change,), person)
         if _better(tried, base) and (change.kind not in best or tried.score > best[change.kind].score):
             best[change.kind] = tried
+    if any(kind in best and best[kind].score[:3] >= best["alive"].score[:3] for kind in UNDER if "alive" in best):
+        # A rig that can be made to hold under need not be given up.
+        del best["alive"]
     singles = sorted(best.values(), key=lambda advised: advised.score, reverse=True)
     pairs: list[Advised] = []
     if not singles or not _is_whole(singles[0]):
@@ -107,7 +112,24 @@ def advise(context: Context, result: SetResult, options: Options, person: Person
             if _better(tried, base) and _adds(tried, one) and _adds(tried, two):
                 pairs.append(tried)
     pairs.sort(key=lambda advised: advised.score, reverse=True)
-    return [*singles[:SINGLES], *pairs[:PAIRS]]
+    more = _extend(context, result, singles, pairs, person)
+    return [*singles[:SINGLES], *pairs[:PAIRS], *more]
+
+
+def _extend(
+    context: Context, result: SetResult, singles: list[Advised], pairs: list[Advised], person: Person
+) -> list[Advised]:
+    """One longer list of changes where no pair makes the set whole: what still adds is added, best first."""
+    if not pairs or _is_whole(pairs[0]):
+        return []
+    best = pairs[0]
+    for single in singles[:6]:
+        kinds = {change.kind for change in best.changes}
+        if len(best.changes) < MOST and single.changes[0].kind not in kinds:
+            tried = _try(context, result, (*best.changes, *single.changes), person)
+            if _adds(tried, best):
+                best = tried
+    return [] if best is pairs[0] else [best]
 
 
 def _try(context: Context, result: SetResult, made: tuple[Change, ...], person: Person) -> Advised:
@@ -158,9 +180,11 @@ def changes(context: Context, result: SetResult, options: Options, person: Perso
 
 
 def _trap_changes(context: Context, rig: Rig) -> Iterator[Change]:
-    if foot_loads(context, context.target) is not None:
+    if carried(context, context.target) is not None:
         for force in FORCES:
             reading = Quantity(force, "N", TRIED, 0.85 * force, 1.15 * force)
+            if not _in_band(context, force):
+                continue
             if rig.trap.trip_force.known and abs(force - rig.trap.trip_force.number) < 0.1 * force:
                 continue
             yield Change(
@@ -193,6 +217,12 @@ def _trap_changes(context: Context, rig: Rig) -> Iterator[Change]:
             "bench, welder",
             lambda place, rig, jaws=jaws: (place, replace(rig, trap=with_jaws(rig.trap, jaws))),
         )
+
+
+def _in_band(context: Context, force: float) -> bool:
+    """Whether a trip force lies in the band in use for the target: a slack pan is fired by anything."""
+    low, high = context.target.pan_low, context.target.pan_high
+    return not (low.known and high.known) or 0.99 * low.number <= force <= 1.01 * high.number
 
 
 def _tackle_changes(rig: Rig, options: Options) -> Iterator[Change]:

@@ -14,6 +14,7 @@ from setwright.basis.verdict import Standing, standing_of_margin
 from setwright.sets.context import Context, Floats, limit
 from setwright.sets.mechanics import Load, closing, spread_out, trap_of
 from setwright.sets.model import Rig
+from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
 from setwright.sets.step import foot_size
 
@@ -54,7 +55,7 @@ def close_link(context: Context, rig: Rig) -> LinkResult:
         with np.errstate(invalid="ignore"):
             in_time = np.where(np.isfinite(needed), normal_cdf(np.log(left / needed) / scatter), 0.0)
         width, length = foot_size(species, context.site.foot)
-        inside = pad_catch(rig.trap.spread.number, rig.trap.pan_radius.number, PAD * width, PAD * length)
+        inside = pad_catch(rig.trap.spread.number, rig.trap.pan_radius.number, width, length, OFF_PAN)
         found[key] = np.asarray(in_time * np.broadcast_to(inside, (context.n,)))
         times[key] = needed
     target = context.target
@@ -74,7 +75,7 @@ def close_link(context: Context, rig: Rig) -> LinkResult:
 
 
 def _speed(context: Context, rig: Rig, times: Floats, chance: Floats, origins: tuple[Origin, ...]) -> CheckResult:
-    name = context.target.name.lower()
+    name = plain_name(context.target)
     if np.isnan(times).any():
         return check_margin(
             "closing",
@@ -101,8 +102,8 @@ def _speed(context: Context, rig: Rig, times: Floats, chance: Floats, origins: t
     )
 
 
-# The pad that must stand inside the jaws, as a share of the whole foot's width and length (modelling choice).
-PAD = 0.5
+# How far the middle of the footfalls may lie off the pan in a made set (modelling choice).
+OFF_PAN = 0.012
 # A trade band is no measured limit: up to half an inch outside it is thin, more is a misfit.
 BAND_SLACK = 0.0127
 
@@ -110,7 +111,7 @@ BAND_SLACK = 0.0127
 def _size(context: Context, rig: Rig) -> CheckResult:
     """Jaw spread against the band that fits the animal's foot."""
     target = context.target
-    name = target.name.lower()
+    name = plain_name(target)
     origins = (Origin("jaw spread", rig.trap.spread.source), Origin("band for the foot", target.jaw_low.source))
     if not (target.jaw_low.known and target.jaw_high.known):
         return check_unknown(

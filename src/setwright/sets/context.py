@@ -72,6 +72,13 @@ class Context:
         """Draws of a figure that belongs to this site alone, shape (n,)."""
         return self.kept.get(("figure", name), lambda: self.draws.quantity(name, self.figure(name)))
 
+    def mass(self, species: Species) -> Floats:
+        """Draws of a species' median body mass [kg], shape (n,); one population comes to all sites of the line."""
+        return self.line_kept.get(
+            ("mass", species.key, species.mass),
+            lambda: self.shared.quantity(f"mass.{species.key}", species.mass.with_spread(0.1)),
+        )
+
     def drawn(self, name: str, quantity: Quantity) -> Floats:
         """Draws of a quantity of this site, shape (n,)."""
         return self.draws.quantity(name, quantity)

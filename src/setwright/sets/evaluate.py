@@ -94,7 +94,7 @@ def evaluate(context: Context, rig: Rig, person: Person) -> SetResult:
     )
     # Hours out of order are off the clock.
     in_order = np.ones(context.n) if fire.in_order is None else fire.in_order
-    nights = context.check.hours / 24.0 * in_order
+    nights = context.check.nights * in_order
     result = outcome(firing, close.by_species, hold.by_species, misfire, nights)
     facts = facts_of(context, rig, traps_out=person.traps_out, tag_name=person.tag_name)
     return SetResult(

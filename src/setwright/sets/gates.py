@@ -12,6 +12,7 @@ from setwright.basis.verdict import Answer
 from setwright.sets import submerge, tables
 from setwright.sets.context import Context, limit
 from setwright.sets.model import Rig
+from setwright.sets.naming import plain_name
 from setwright.sets.result import Gate, OutcomeDraws
 
 PRACTICE = Source(Kind.PRACTICE, "trapper education")
@@ -78,7 +79,7 @@ def _selective(context: Context, outcome: Mapping[str, OutcomeDraws]) -> Gate:
     low, middle, high = np.quantile(first, (0.05, 0.5, 0.95))
     answer = Answer.MEETS if high <= bound else Answer.BREAKS if middle > bound else Answer.CANNOT_TELL
     worst = max(risky, key=lambda key: float(np.median(outcome[key].first)))
-    name = context.species[worst].name.lower()
+    name = plain_name(context.species[worst])
     reason = Say(
         "in 100 waits a pet or protected animal is first {middle:number} times ({low:number} to {high:number}), "
         "most often a {name:word}; at most {bound:number} may be",

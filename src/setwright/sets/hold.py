@@ -12,6 +12,7 @@ from setwright.sets import submerge
 from setwright.sets.context import Context, Floats, limit
 from setwright.sets.mechanics import grip
 from setwright.sets.model import Rig
+from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
 from setwright.sets.strength import Strengths, strengths
 
@@ -28,7 +29,7 @@ def pull(context: Context, rig: Rig, species: Species, head_stiffness: Floats) -
     """
     chain = rig.chain
     length = context.drawn("chain", chain.length.with_spread(0.03)) if chain is not None else np.full(context.n, 0.3)
-    mass = context.drawn(f"mass.{species.key}", species.mass.with_spread(0.1))
+    mass = context.mass(species)
     hard = species.acceleration.number if species.acceleration.known else 6.0
     top = species.speed.number if species.speed.known else 8.0
     acceleration = hard * context.own_figure("lunge_share")
@@ -45,6 +46,13 @@ def grip_share(context: Context, rig: Rig, species: Species) -> Floats:
     Clamp force over body weight against the ratio at which half pull out; a locked trap needs its ring
     broken. A calibration on few published holding rates: it ranks rigs.
     """
+    padded = "padded" in rig.trap.jaws
+    return context.kept.get(
+        ("grip", species.key, rig.trap.dimensions, padded), lambda: _grip_share(context, rig, species, padded)
+    )
+
+
+def _grip_share(context: Context, rig: Rig, species: Species, padded: bool) -> Floats:
     hind = context.site.foot == "hind"
     limb = species.grip_thickness_hind if hind else species.grip_thickness_fore
     if not limb.known:
@@ -54,8 +62,8 @@ def grip_share(context: Context, rig: Rig, species: Species) -> Floats:
     thickness = context.drawn(f"limb.{species.key}", limb.with_spread(0.25))
     found = grip(context, rig.trap, thickness)
     middle = np.sqrt(np.maximum(found.closing_force, 0.0) * np.where(found.locked, 1.0, found.opening_force))
-    weight = context.drawn(f"mass.{species.key}", species.mass.with_spread(0.1)) * G
-    half = context.shared_figure("grip_padded" if "padded" in rig.trap.jaws else "grip_steel")
+    weight = context.mass(species) * G
+    half = context.shared_figure("grip_padded" if padded else "grip_steel")
     slope = context.shared_figure("grip_slope")
     held = (found.closing_force > 0) & np.isfinite(middle)
     ratio = np.where(held & (middle > 0), middle, 1.0) / weight
@@ -104,7 +112,7 @@ def hold_link(context: Context, rig: Rig) -> LinkResult:
                 1.0 - context.own_figure("wring_out"),
                 limit("hold"),
                 "share",
-                Say("a {animal:word} held alive in shallow water wrings out", animal=target.name.lower()),
+                Say("a {animal:word} held alive in shallow water wrings out", animal=plain_name(target)),
                 mend=Say("rig it so that the animal is held under at once, where that is lawful"),
                 origins=(Origin("wring-out", context.figure("wring_out").source),),
             )
@@ -125,13 +133,13 @@ def _grip_check(context: Context, rig: Rig) -> CheckResult:
         return check_unknown(
             "grip",
             "share",
-            Say("no limb thickness is known for {animal:word}", animal=target.name.lower()),
-            Say("measure the limb of a {animal:word} where the jaws take it", animal=target.name.lower()),
+            Say("no limb thickness is known for {animal:word}", animal=plain_name(target)),
+            Say("measure the limb of a {animal:word} where the jaws take it", animal=plain_name(target)),
             origins=origins,
             limit=limit("hold"),
         )
     thickness = context.drawn(f"limb.{target.key}", limb.with_spread(0.25))
-    found = grip(context, rig.trap, thickness)
+    found = context.kept.get(("clamp", rig.trap.dimensions), lambda: grip(context, rig.trap, thickness))
     locked = float(np.mean(found.locked))
     slips = float(np.mean(found.closing_force <= 0))
     if slips > 0.5:

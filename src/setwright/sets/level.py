@@ -9,6 +9,7 @@ from setwright.basis.source import Source, assumed
 from setwright.basis.verdict import Standing
 from setwright.sets.context import Context, Floats, limit
 from setwright.sets.fire import pan_depth
+from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
 from setwright.water import tables as water_tables
 from setwright.water.stage import fall_draws, rise_draws
@@ -61,7 +62,7 @@ def level_share(context: Context) -> tuple[Floats, CheckResult | None]:
     if context.site.medium != "water":
         return np.ones(context.n), None
     depth = pan_depth(context)
-    name = context.target.name.lower()
+    name = plain_name(context.target)
     if not depth.known:
         return np.ones(context.n), check_unknown(
             "pan depth",

@@ -74,7 +74,7 @@ def closing(context: Context, rig_trap: TrapRig, load: Load) -> Closing:
 def grip(context: Context, rig_trap: TrapRig, limb: Floats) -> Clamp:
     """Clamp interval on limbs of thickness `limb` [m], shape (n,), over the draws of friction."""
     friction = context.shared_figure("friction")
-    return clamp(trap_of(context, rig_trap), friction=friction, limb=limb)
+    return clamp(trap_of(context, rig_trap), friction=friction, limb=limb, margin_to_lock=False)
 
 
 def torque_when_set(context: Context, rig_trap: TrapRig) -> Floats:

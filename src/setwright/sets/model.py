@@ -209,6 +209,12 @@ class CheckPlan:
         """Hours from making the set to the planned visit."""
         return (self.visit - self.made).total_seconds() / 3600.0
 
+    @property
+    def nights(self) -> float:
+        """Nights between making the set and the visit; part of a day counts by its hours."""
+        whole = (self.visit.date() - self.made.date()).days
+        return float(whole) if whole > 0 else self.hours / 24.0
+
 
 @dataclass(frozen=True)
 class Conditions:

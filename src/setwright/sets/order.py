@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from setwright.basis.say import Say
 from setwright.ground.breakout import breakout_torque, leaf_bonded, lever_bonded, pan_plate_break
 from setwright.ground.crust import bonded_crust, strength_frozen
-from setwright.ground.frost import ThermalLayer, frost_profile
+from setwright.ground.frost import FrostRun, ThermalLayer, frost_profile
 from setwright.sets.context import Context, Floats, limit
 from setwright.sets.mechanics import torque_when_set, trap_of
 from setwright.sets.model import Night, Rig
@@ -75,9 +75,7 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
         )  # fmt: skip
     depth = rig.cover_depth.number if rig.cover_depth is not None and rig.cover_depth.known else DEFAULT_COVER
     kind = rig.cover
-    frozen = context.kept.get(
-        ("frost", kind, round(depth, 4), rig.trap.set_height), lambda: _night(context, night, kind, depth, rig)
-    )
+    frozen = _night(context, night, kind, depth, rig.trap.set_height)
     free = _free(context, rig, frozen)
     hours = night.dark if bool(night.dark.any()) else np.ones(night.hours, dtype=bool)
     share = np.mean(free[:, hours], axis=1)
@@ -106,13 +104,29 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
     return np.asarray(share), check
 
 
-def _night(context: Context, night: Night, kind: str, depth: float, rig: Rig) -> FrozenNight:
+def _night(context: Context, night: Night, kind: str, depth: float, set_height: float) -> FrozenNight:
+    """The nine nights in one cover; sites with the same cover and ground share the run."""
+    soil = UNDER.get(context.site.soils[0].key, "loam-moist") if context.site.soils else "loam-moist"
+    key = ("frost", kind, round(depth, 4), soil)
+    run, volume, rain = context.line_kept.get(key, lambda: _run(context, night, kind, depth, soil))
+    crust, last = bonded_crust(run, volume, depth), slice(-night.hours, None)
+    below = bonded_crust(run, volume, depth + set_height)
+    return FrozenNight(
+        thickness=crust.thickness[:, last],
+        saturation=np.minimum(crust.ice[:, last] / POROSITY, 1.0),
+        temperature=run.at(0.5 * depth)[:, last],
+        base=(below.thickness - crust.thickness)[:, last],
+        rain=rain,
+    )
+
+
+def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> tuple[FrostRun, Floats, float]:
+    """Temperatures and ice of the nine nights, water by volume of the cells, and the rain in the cover [mm]."""
     table = weather_tables.thermal()
     rain = float(night.rain.sum() + night.before_rain.sum())
     taken = (SHED if kind.startswith("waxed") else TAKEN) * rain / 1000.0 / depth
     water = np.minimum(table.number(kind, "water_volume") + taken, POROSITY)
     water = np.repeat(np.minimum(water * WETTER, POROSITY)[None, :], 3, axis=0).ravel()
-    soil = UNDER.get(context.site.soils[0].key, "loam-moist") if context.site.soils else "loam-moist"
 
     def layer(key: str, thickness: float, volume: Floats | None) -> ThermalLayer:
         names = ("k_frozen", "k_unfrozen", "c_frozen", "c_unfrozen")
@@ -134,17 +148,7 @@ def _night(context: Context, night: Night, kind: str, depth: float, rig: Rig) ->
         bottom_temperature=start + 2.0, steps_per_hour=2,
     )  # fmt: skip
     by_layer = np.stack([water, np.full(9, table.number(soil, "water_volume"))], axis=1)
-    volume = by_layer[:, run.layer]
-    crust = bonded_crust(run, volume, depth)
-    below = bonded_crust(run, volume, depth + rig.trap.set_height)
-    last = slice(-night.hours, None)
-    return FrozenNight(
-        thickness=crust.thickness[:, last],
-        saturation=np.minimum(crust.ice[:, last] / POROSITY, 1.0),
-        temperature=run.at(0.5 * depth)[:, last],
-        base=(below.thickness - crust.thickness)[:, last],
-        rain=rain,
-    )
+    return run, by_layer[:, run.layer], rain
 
 
 def _free(context: Context, rig: Rig, frozen: FrozenNight) -> Floats:
@@ -165,7 +169,7 @@ def _free(context: Context, rig: Rig, frozen: FrozenNight) -> Floats:
     target = context.target
     width, length = foot_size(target, context.site.foot)
     paw = min(0.4 * float(np.sqrt(width * length)), 0.9 * rig.trap.pan_radius.number)
-    mass = context.drawn(f"mass.{target.key}", target.mass.with_spread(0.1))
+    mass = context.mass(target)
     strong = np.maximum(factor * tension[row], 1.0)
     breaks = frozen.thickness[row] <= pan_plate_break(
         FOOT_SHARE * mass[:, None] * G, rig.trap.pan_radius.number, paw, strong

@@ -51,7 +51,7 @@ def seat_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]:
     if rig.board:
         bearing, strip = np.maximum(bearing, BOARD_SIDE**2), BOARD_SIDE
     target = context.target
-    mass = context.drawn(f"mass.{target.key}", target.mass.with_spread(0.1))
+    mass = context.mass(target)
     load = (rig.trap.mass.number + STEP_SHARE.get(target.class_, 1.0) * mass) * G
     weight = table.number(soil.key, "unit_weight_submerged" if site.medium == "water" else "unit_weight")
     sunk = np.asarray(

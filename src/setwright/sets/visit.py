@@ -6,6 +6,7 @@ from setwright.basis.say import Say
 from setwright.basis.verdict import Standing
 from setwright.sets import tables
 from setwright.sets.context import Context, Floats, limit
+from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
 
 
@@ -24,7 +25,7 @@ def visit_link(context: Context) -> LinkResult:
         )
     target = context.target
     stated = context.site.sign.get(target.key)
-    name = target.name.lower()
+    name = plain_name(target)
     origin = Origin("visits a night", tables.sign().get(stated or "unstated", "visits").source)
     if stated is None:
         found: CheckResult = check_unknown(

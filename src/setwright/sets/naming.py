@@ -1,0 +1,15 @@
+"""Names of animals as they stand in a sentence."""
+
+from __future__ import annotations
+
+from setwright.animal.model import Species
+
+# Words that keep their capital inside a sentence.
+PROPER = {"American", "Canada", "Virginia"}
+
+
+def plain_name(species: Species) -> str:
+    """Name within a sentence: 'Coyote, western' becomes 'western coyote', brackets fall away."""
+    head, _, tail = species.name.split(" (")[0].partition(", ")
+    words = f"{tail} {head}" if tail and " " not in tail else f"{head} ({tail})" if tail else head
+    return " ".join(word if word in PROPER else word.lower() for word in words.split())
