@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from setwright.ground import stake
 from setwright.ground.plate import keyed_depth, uplift_drained, uplift_undrained
-from setwright.ground.soil import Layer, at, stress
+from setwright.ground.soil import Layer, at, spans, stress
 
 Floats = NDArray[np.float64]
 
@@ -78,7 +78,8 @@ class Capacity:
     force : ndarray
         Pull held [N]; NaN when the anchor holds by travelling (drag) or the ground is unknown.
     governs : str
-        What gives way first: `pulls`, `bends`, `breaks out`, `slides`, `snaps`, `tackle`, `travels`.
+        What gives way first: `pulls`, `bends`, `breaks out`, `slides`, `snaps`, `tackle`, `travels`; or why there
+        is no figure: `unknown ground`, `frozen ground`.
     stiffness : ndarray
         At the ring [N/m].
 
@@ -110,7 +111,9 @@ def capacity(
     Returns
     -------
     Capacity
-        With a proof pull the strength is never below it: the pull was a load test of this very anchor.
+        With a proof pull the strength is never below it: the pull was a load test of this very anchor. Frozen
+        ground that the anchor reaches gives NaN: its side pull and uplift are not known, and they vanish on a
+        thaw; ask again with `soil.thawed` layers.
 
     """
     if anchor.kind == "drag":
@@ -128,11 +131,19 @@ def capacity(
     if not layers:
         return Capacity(np.asarray(np.nan), "unknown ground", np.asarray(np.nan))
     force, governs, stiffness = _plate(anchor, layers) if anchor.kind == "plate" else _stake(anchor, layers, angle)
+    if _in_frost(anchor, layers):
+        governs = "frozen ground"
     loose = 1.0 if anchor.kind == "plate" else np.asarray(cyclic, dtype=float)
     force = force * loose * np.asarray(rate, dtype=float)
     if np.isfinite(anchor.proof):
         force = np.maximum(force, anchor.proof)
     return Capacity(np.asarray(force), governs, stiffness)
+
+
+def _in_frost(anchor: Anchor, layers: Sequence[Layer]) -> bool:
+    if anchor.kind == "plate":
+        return at(layers, float(keyed_depth(anchor.depth, anchor.plate_length))).model == "adfreeze"
+    return any(layer.model == "adfreeze" for layer, _, _ in spans(layers, 0.0, anchor.length))
 
 
 def _plate(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, str, Floats]:
@@ -154,7 +165,8 @@ def _stake(anchor: Anchor, layers: Sequence[Layer], angle: ArrayLike) -> tuple[F
     side, bends = stake.yield_limited(side, moment, anchor.yield_moment)
     if anchor.kind == "crossed":
         up = stake.crossed(side, straight, anchor.beta)
-        force = stake.oblique(2.0 * side, up, angle)
+        # Sideways both push the same soil as upwards, so the overlap counts there too.
+        force = stake.oblique(2.0 * stake.OVERLAP * side, up, angle)
         stiffness = 2.0 * stiffness
     else:
         force = stake.oblique(side, straight, angle)
@@ -163,7 +175,7 @@ def _stake(anchor: Anchor, layers: Sequence[Layer], angle: ArrayLike) -> tuple[F
 
 def _side(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, Floats, Floats]:
     """Side pull in layered ground: each layer's own figure over the whole stake, weighted by the length in it."""
-    total, bending, stiff, length = (np.asarray(0.0) for _ in range(4))
+    total, bending, stiff = (np.asarray(0.0) for _ in range(3))
     start = 0.0
     for layer in layers:
         part = max(0.0, min(start + layer.thickness, anchor.length) - start)
@@ -182,7 +194,6 @@ def _side(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, Floats, Floa
         else:
             force = moment = stiffness = np.asarray(np.nan)
         total, bending, stiff = total + share * force, bending + share * moment, stiff + share * stiffness
-        length = length + share
     return np.asarray(total), np.asarray(bending), np.asarray(stiff)
 
 

@@ -25,6 +25,53 @@ def undrained_capacity(
     return np.asarray(factor * np.asarray(cu, dtype=float) + np.asarray(unit_weight, dtype=float) * z)
 
 
+def bearing_factors(phi: ArrayLike) -> tuple[Floats, Floats]:
+    """Bearing factors N_q and N_γ of a strip on sand or gravel [-].
+
+    N_q = e^(π tanφ) tan²(45° + φ/2), N_γ = 2 (N_q + 1) tanφ.
+
+    Parameters
+    ----------
+    phi : array_like
+        Friction angle [rad].
+
+    References
+    ----------
+    Prandtl and Reissner; Vesic 1973 (from memory; values of a public library hold both).
+
+    """
+    tangent = np.tan(np.asarray(phi, dtype=float))
+    n_q = np.exp(np.pi * tangent) * np.tan(np.pi / 4 + 0.5 * np.asarray(phi, dtype=float)) ** 2
+    return np.asarray(n_q), np.asarray(2.0 * (n_q + 1.0) * tangent)
+
+
+def drained_capacity(
+    phi: ArrayLike, unit_weight: ArrayLike, depth: ArrayLike, width: ArrayLike, length: ArrayLike
+) -> Floats:
+    """Bearing pressure of a strip or rectangle on sand or gravel [Pa].
+
+    q = γ' z N_q (1 + (B/L) tanφ) + ½ γ' B N_γ (1 − 0.4 B/L). At the surface of dry sand only the second part is
+    left, and it is small for a narrow strip: a trap settles until its bed carries it.
+
+    Parameters
+    ----------
+    phi, unit_weight : array_like
+        Friction angle [rad] and effective unit weight [N/m³].
+    depth, width, length : array_like
+        Depth of the strip, its short and long side [m].
+
+    References
+    ----------
+    Shape factors of Vesic 1973 (from memory).
+
+    """
+    b, gamma = np.asarray(width, dtype=float), np.asarray(unit_weight, dtype=float)
+    n_q, n_gamma = bearing_factors(phi)
+    plan = b / np.asarray(length, dtype=float)
+    deep = gamma * np.asarray(depth, dtype=float) * n_q * (1.0 + plan * np.tan(np.asarray(phi, dtype=float)))
+    return np.asarray(deep + 0.5 * gamma * b * n_gamma * (1.0 - 0.4 * plan))
+
+
 def sinkage_undrained(
     load: ArrayLike,
     area: ArrayLike,
@@ -55,7 +102,7 @@ def sinkage_undrained(
 
     def spare(z: Floats) -> Floats:
         strength = np.asarray(cu0, dtype=float) + np.asarray(cu_rate, dtype=float) * z
-        return undrained_capacity(strength, unit_weight, z, strip_width, strip_length) - pressure
+        return np.asarray(undrained_capacity(strength, unit_weight, z, strip_width, strip_length) - pressure)
 
     shape = np.broadcast(pressure, np.asarray(cu0, dtype=float), np.asarray(strip_width, dtype=float)).shape
     low, high = np.zeros(shape), np.full(shape, deepest)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -70,3 +70,17 @@ def at(layers: Sequence[Layer], depth: float) -> Layer:
         if depth < start:
             return layer
     return layers[-1]
+
+
+def thawed(layers: Sequence[Layer], soft: Layer) -> tuple[Layer, ...]:
+    """The same ground after a thaw: each frozen layer keeps its thickness and takes the strength of `soft`.
+
+    Parameters
+    ----------
+    layers : sequence of Layer
+        From the top down.
+    soft : Layer
+        What the frozen soil is when it has thawed, wet and loosened.
+
+    """
+    return tuple(replace(soft, thickness=one.thickness) if one.model == "adfreeze" else one for one in layers)

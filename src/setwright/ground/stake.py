@@ -14,6 +14,7 @@ Floats = NDArray[np.float64]
 
 TOP_LOOSE = 0.05
 EARTH_PRESSURE = 0.8
+OVERLAP = 0.75
 SLICES = 24
 
 
@@ -82,7 +83,25 @@ def axial(
 
 
 def lateral_undrained(cu: ArrayLike, width: float, length: float, height: float) -> tuple[Floats, Floats]:
-    """Side pull that turns a short rigid stake in clay [N], and the greatest moment in it [N m]."""
+    """Side pull that turns a short rigid stake in clay [N], and the greatest moment in it [N m].
+
+    Parameters
+    ----------
+    cu : array_like
+        Undrained strength [Pa].
+    width, length, height : float
+        Width facing the pull, embedded length, height of the pull over the ground [m].
+
+    Notes
+    -----
+    H with 1.5 D + f + g = L, f = H / (9 cu D), g = √[H (e + 1.5 D + f/2) / (2.25 cu D)], by bisection; greatest
+    moment H (e + 1.5 D + f/2). Nothing is counted in the top 1.5 D. A stake shorter than that holds nothing.
+
+    References
+    ----------
+    Broms 1964 in UFC 3-220-20 Eq. 6-59 to 6-61 (secondary copy); an open textbook prints the same (seen).
+
+    """
     strength = np.asarray(cu, dtype=float)
     low, high = np.zeros_like(strength), 9.0 * strength * width * length
     for _ in range(80):
@@ -146,7 +165,7 @@ def oblique(side: ArrayLike, straight: ArrayLike, angle: ArrayLike) -> Floats:
         return np.asarray(1.0 / np.sqrt(square))
 
 
-def crossed(side: ArrayLike, straight: ArrayLike, beta: ArrayLike, overlap: ArrayLike = 0.75) -> Floats:
+def crossed(side: ArrayLike, straight: ArrayLike, beta: ArrayLike, overlap: ArrayLike = OVERLAP) -> Floats:
     """Upward pull on two stakes crossed through one ring [N].
 
     V_x = η · 2 (V cosβ + H sinβ): the pull cannot slide both along their axes at once (virtual work); the overlap
