@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -20,94 +21,32 @@ from setwright.trap.loop import (
     upright_angle,
 )
 from setwright.trap.model import COIL, GRAVITY, Floats, Trap
+from setwright.trap.motion import (
+    CLOSES,
+    LEVER_PAST_VERTICAL,
+    LIMB_TOO_THICK,
+    NO_CLEARANCE,
+    NOT_KNOWN,
+    NOT_RESOLVED,
+    SPRING_SPENT,
+    STALLS,
+    STATE_NAMES,
+    Closing,
+    pick,
+)
 from setwright.trap.quadrature import running
 from setwright.trap.springs import spring_effort
 
-CLOSES = 0
-STALLS = 1
-LEVER_PAST_VERTICAL = 2
-SPRING_SPENT = 3
-NO_CLEARANCE = 4
-LIMB_TOO_THICK = 5
-NOT_KNOWN = 6
-STATE_NAMES = (
-    "closes", "stalls", "lever past vertical", "spring spent", "no clearance", "limb too thick", "not known",
+__all__ = (
+    "CLOSES", "LEVER_PAST_VERTICAL", "LIMB_TOO_THICK", "NOT_KNOWN", "NOT_RESOLVED", "NO_CLEARANCE", "SPRING_SPENT",
+    "STALLS", "STATE_NAMES", "Closing", "close", "water_terms",
 )  # fmt: skip
 
 FEWEST_NODES = 16
+# Largest product of damping per radian and step that the quadrature is trusted with.
+_STIFFEST = 1.0
 _FIRST_SHARE = 0.4
 _MARGIN = 0.02
-
-
-@dataclass(frozen=True)
-class Closing:
-    """Answer of `close`, each of the broadcast shape (n,), NaN where the jaws do not close.
-
-    Parameters
-    ----------
-    time, angle, rate : [s], [rad], [rad/s]
-        At the first meeting of faces, or of face and limb: time since release, jaw angle, jaw rate.
-    tip_speed : [m/s]
-        Of the gripping bar, H ω.
-    jaw_energy, loop_energy : [J]
-        Both jaws at the meeting; all loops when they seat, later than the jaws and without friction.
-    momentum : [N s]
-        Of one jaw at its bar, J ω/H, without what it carries; for comparing set-ups only.
-    separation_angle : [rad]
-        Jaw angle at which the jaws run ahead of the loop; NaN when they never do.
-    recontact : bool
-        True where the loop would catch up with the jaws before they meet; the time is then too long.
-    angles, times : shape (n, nodes), [rad], [s]
-        The motion itself.
-    state : int
-        Code; `STATE_NAMES` has the words.
-    height : [m]
-        Hinge to gripping bar.
-
-    """
-
-    time: Floats
-    angle: Floats
-    rate: Floats
-    tip_speed: Floats
-    jaw_energy: Floats
-    loop_energy: Floats
-    momentum: Floats
-    separation_angle: Floats
-    recontact: NDArray[np.bool_]
-    angles: Floats
-    times: Floats
-    state: NDArray[np.int_]
-    height: Floats
-
-    def time_to_height(self, height: ArrayLike) -> Floats:
-        """Time [s] until the gripping bars stand `height` [m] over the hinge line, NaN when they never do.
-
-        Parameters
-        ----------
-        height : float or array [m]
-            H sin θ; broadcasts with the designs.
-
-        """
-        wanted, bar = np.broadcast_arrays(np.asarray(height, dtype=float), self.height)
-        shape = np.broadcast_shapes(wanted.shape, self.time.shape)
-        with np.errstate(invalid="ignore"):
-            target = np.broadcast_to(np.arcsin(wanted / bar), shape)
-            reached = np.broadcast_to(target <= self.angle, shape)
-        angles = np.broadcast_to(self.angles, (*shape, self.angles.shape[-1]))
-        times = np.broadcast_to(self.times, angles.shape)
-        with np.errstate(invalid="ignore"):
-            index = np.clip(np.sum(angles < target[..., None], axis=-1), 1, angles.shape[-1] - 1)
-        # Time grows with the root of the angle at first: interpolate in that root.
-        start = angles[..., 0]
-        right = np.sqrt(_pick(angles, index) - start)
-        left = np.sqrt(_pick(angles, index - 1) - start)
-        with np.errstate(invalid="ignore"):
-            here = np.sqrt(np.maximum(target - start, 0.0))
-        width = right - left
-        share = np.divide(here - left, width, out=np.zeros_like(here), where=width > 0)
-        low, high = _pick(times, index - 1), _pick(times, index)
-        return np.where(reached, low + np.clip(share, 0.0, 1.0) * (high - low), np.nan)
 
 
 @dataclass(frozen=True)
@@ -155,7 +94,8 @@ def close(
     Closing
         States instead of exceptions: `STALLS` (does not rise to the end under this load),
         `LEVER_PAST_VERTICAL` and `SPRING_SPENT` (in the set position already), `NO_CLEARANCE`
-        (eye too narrow, b ≤ c), `LIMB_TOO_THICK`, `NOT_KNOWN` (an input is NaN).
+        (eye too narrow, b ≤ c), `LIMB_TOO_THICK`, `NOT_KNOWN` (an input is NaN), `NOT_RESOLVED` (drag so
+        great that these nodes cannot follow the motion).
 
     Raises
     ------
@@ -195,7 +135,7 @@ def close(
 
 def _columns(trap: Trap) -> Trap:
     """The trap with a last axis of one on each number, for the nodes."""
-    named = {
+    named: dict[str, Any] = {
         entry.name: np.asarray(getattr(trap, entry.name), dtype=float)[..., None]
         for entry in fields(trap)
         if entry.name != "family"
@@ -236,7 +176,7 @@ def _motion(trap: Trap, load: dict[str, Floats], nodes: int) -> Closing:
         return np.asarray(0.5 * jaw * slope_here + drag * square + weight * np.cos(angle))
 
     bracket = tuple(
-        _pick(values, inside - back)[..., None] for values in (theta, y, slope) for back in (1, 0)
+        pick(values, inside - back)[..., None] for values in (theta, y, slope) for back in (1, 0)
     )  # fmt: skip
     apart = np.where(leaves[..., None] < count, crossing(force, bracket), last)
     root = np.where(node < leaves[..., None], np.maximum(y, 0.0), 0.0)
@@ -248,16 +188,18 @@ def _motion(trap: Trap, load: dict[str, Floats], nodes: int) -> Closing:
     y_flown = np.maximum(speed_squared(flight, theta), 0.0)
     np.divide(speed, np.sqrt(y_flown), out=pace, where=flown & (y_flown > 0))
     times = _join(pace, step, first)
-    before = _pick(times, inside - 1)[..., None] + flight_time(
+    before = pick(times, inside - 1)[..., None] + flight_time(
         bracket[0], apart, theta[..., :1], lambda angle: hermite(bracket, angle)
     )
     before = np.where(leaves[..., None] < count, before, times[..., -1:])
-    at_first = before + flight_time(apart, _pick(theta, inside)[..., None], None, flight)
-    times = np.where(flown, at_first + times - _pick(times, inside)[..., None], times)
+    at_first = before + flight_time(apart, pick(theta, inside)[..., None], None, flight)
+    times = np.where(flown, at_first + times - pick(times, inside)[..., None], times)
     end = np.broadcast_to(end, (*shape, 1))
     y_end = np.where(separates, speed_squared(flight, end)[..., 0], y[..., -1])
     time_end = np.where(separates, (before + flight_time(apart, end, None, flight))[..., 0], times[..., -1])
     stalls = stalls | ~(y_end > 0) | ~np.isfinite(time_end)
+    damping = np.where(node < leaves[..., None], np.abs(2.0 * drag / jaw * speed), 0.0).max(axis=-1) / (first - 1)
+    state = np.where((state == CLOSES) & (damping > _STIFFEST), NOT_RESOLVED, state)
     state = np.where((state == CLOSES) & stalls, STALLS, state)
     closes = state == CLOSES
 
@@ -381,10 +323,6 @@ def _loops(
     near = 1e-3 * np.abs(free - part.coordinate)
     catches = (flown & (theta > flight.angle) & (ahead > near)).any(axis=-1) & separates
     return np.asarray(energy + 0.0 * friction[..., 0]), np.asarray(catches)
-
-
-def _pick(values: Floats, index: NDArray[np.int_]) -> Floats:
-    return np.asarray(np.take_along_axis(values, index[..., None], axis=-1)[..., 0])
 
 
 def water_terms(

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from setwright.trap.closing import CLOSES, LEVER_PAST_VERTICAL, LIMB_TOO_THICK, NO_CLEARANCE, NOT_KNOWN, SPRING_SPENT
 from setwright.trap.loop import (
     EDGE,
+    Loop,
     arm_of_contact,
     limb_angle,
     loop_at,
@@ -20,6 +20,7 @@ from setwright.trap.loop import (
     upright_angle,
 )
 from setwright.trap.model import COIL, LONG, Floats, Trap
+from setwright.trap.motion import CLOSES, LEVER_PAST_VERTICAL, LIMB_TOO_THICK, NO_CLEARANCE, NOT_KNOWN, SPRING_SPENT
 from setwright.trap.springs import spring_effort
 
 # A rounded edge never bears on less than this width.
@@ -204,8 +205,12 @@ def set_torque(trap: Trap, *, friction: ArrayLike) -> Floats:
         loop = loop_at(trap, trap.set_angle)
         effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
         torque = trap.loops * effort * arm_of_contact(trap, loop, mu) / (2.0 * resistance(trap, loop, mu))
-        fits = (trap.clearance > trap.loop_clearance) & (np.abs(loop.lever_sine) < 1.0 + (trap.family == LONG))
-        return np.where(fits, torque, np.nan)
+        return np.where(_settable(trap, loop), torque, np.nan)
+
+
+def _settable(trap: Trap, loop: Loop) -> NDArray[np.bool_]:
+    """True where the eye clears the jaw and the lever can stand as the set angle asks."""
+    return np.asarray((trap.clearance > trap.loop_clearance) & (np.abs(loop.lever_sine) < 1.0))
 
 
 def dog_force(trap: Trap) -> Floats:
@@ -220,7 +225,7 @@ def dog_force(trap: Trap) -> Floats:
     with np.errstate(invalid="ignore", divide="ignore"):
         loop = loop_at(trap, trap.set_angle)
         effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
-        return np.asarray(trap.loops * effort * loop.slope / trap.height)
+        return np.where(_settable(trap, loop), trap.loops * effort * loop.slope / trap.height, np.nan)
 
 
 def slack_opening(trap: Trap) -> Floats:

@@ -158,7 +158,9 @@ def dimensions(
     table = patterns()
     family = table.text(key, "family")
     figures: dict[str, Any] = {name: q.number for name, q in table.record(key).items() if name in DIMENSION_FIELDS}
-    readings = {name: _checked(key, name, q) for name, q in overrides.items() if name not in _ELSEWHERE}
+    readings: dict[str, Any] = {
+        name: _checked(key, name, q) for name, q in overrides.items() if name not in _ELSEWHERE
+    }
     fitted = int(table.number(key, "springs")) if springs is None else springs
     if fitted not in _SPRINGS[family]:
         raise BadInput(
