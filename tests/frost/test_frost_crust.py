@@ -14,6 +14,8 @@ from setwright.basis.errors import OutOfRange
 from setwright.ground import crust, frost, heat
 from setwright.weather.tables import thermal
 
+UNHURRIED = settings(deadline=None)
+
 FEW = settings(max_examples=20, deadline=None)
 POSITIVE = st.floats(1e-4, 0.05)
 
@@ -79,6 +81,7 @@ def test_rule_of_thumb(strong: float, thickness: float, code: int) -> None:
 
 
 @given(POSITIVE, POSITIVE, st.floats(1e3, 1e6))
+@UNHURRIED
 def test_breakout_grows_with_thickness_and_with_a_bonded_jaw(t: float, more: float, shear: float) -> None:
     args = (0.065, shear, 2 * shear, shear, 0.006)
     thin, thick = (float(crust.breakout_torque(x, *args, False)) for x in (t, t + more))
@@ -89,11 +92,13 @@ def test_breakout_grows_with_thickness_and_with_a_bonded_jaw(t: float, more: flo
 
 
 @given(st.floats(0.0, 40.0), st.floats(0.0, 40.0))
+@UNHURRIED
 def test_margin_of_a_jaw(available: float, needed: float) -> None:
     assert (float(crust.jaw_stuck(available, needed)) > 0) == (available > 1.5 * needed)
 
 
 @given(st.floats(5e4, 6e5), st.floats(0.001, 0.04))
+@UNHURRIED
 def test_a_long_spring_leaf_asks_less_than_a_coil_lever(adfreeze: float, contact: float) -> None:
     lever = float(crust.lever_bonded(adfreeze, 0.09, 0.012)) / 0.09
     torn = crust.leaf_bonded(adfreeze, 0.02, 0.17, contact)
@@ -108,6 +113,7 @@ def test_leaf_longer_than_itself_is_no_answer() -> None:
 
 
 @given(st.floats(1.0, 200.0), st.floats(0.011, 0.04), st.floats(1e4, 1e6))
+@UNHURRIED
 def test_pan_plate(force: float, cavity: float, strength: float) -> None:
     here = float(crust.pan_plate_break(force, cavity, 0.01, strength))
     assert float(crust.pan_plate_break(4 * force, cavity, 0.01, strength)) == pytest.approx(2 * here)
@@ -117,6 +123,7 @@ def test_pan_plate(force: float, cavity: float, strength: float) -> None:
 
 
 @given(st.floats(-20.0, 3.0), st.floats(0.0, 1.0), st.floats(-10.0, 0.0))
+@UNHURRIED
 def test_strength_is_nothing_at_the_freezing_point_and_never_falls_with_cold(
     t: float, s: float, point: float
 ) -> None:
@@ -156,9 +163,10 @@ def test_table_rows_agree_with_their_relations(key: str) -> None:
 
 
 @given(st.floats(1000.0, 1900.0), st.floats(0.0, 0.5), st.floats(0.0, 1.0), st.booleans())
+@UNHURRIED
 def test_conductivity_rises_with_water(density: float, water: float, quartz: float, frozen: bool) -> None:
     here, wetter = (float(heat.johansen(density, w, quartz, frozen)) for w in (water, water + 0.05))
-    assert wetter >= here - 1e-12 and 0.05 < here < 5.0
+    assert wetter >= here - 1e-12 and 0.05 < here < 7.7, "no ground conducts better than its quartz"
 
 
 def test_relations_say_where_they_do_not_hold() -> None:

@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from setwright.basis.errors import OutOfRange
 from setwright.ground import enthalpy, frost
 
+UNHURRIED = settings(deadline=None)
+
 LOAM = frost.ThermalLayer(math.inf, 1.31, 0.99, 1.62e6, 2.06e6, 70.1e6)
 DRY = frost.ThermalLayer(0.02, 0.3, 0.28, 1.19e6, 1.25e6, 9.0e6)
 FEW = settings(max_examples=25, deadline=None)
@@ -33,6 +35,7 @@ def test_tridiagonal_solves_the_rows_it_was_given() -> None:
 
 
 @given(st.lists(st.floats(0.001, 0.2), min_size=0, max_size=4), st.floats(0.001, 0.01), st.floats(0.1, 3.0))
+@UNHURRIED
 def test_grid_meets_every_layer_and_the_depth(thickness: list[float], cell: float, depth: float) -> None:
     edges, layer = enthalpy.depth_grid([*thickness, math.inf], cell, depth)
     assert edges[0] == 0.0 and abs(edges[-1] - depth) < 1e-9, "the column must reach from the surface to its depth"
@@ -160,6 +163,7 @@ def test_misuse_is_refused(change: dict[str, Any]) -> None:
 
 
 @given(st.floats(0.0, 20.0), st.floats(0.1, 30.0), st.floats(1e6, 3e8))
+@UNHURRIED
 def test_neumann_lies_below_stefan_and_meets_it_for_much_water(warm: float, cold: float, latent: float) -> None:
     root = frost.neumann_root(1.9, 1.3, 1.9e6, 2.5e6, latent, warm, cold)
     assert 0.0 < float(root) < float(np.sqrt(1.9e6 * cold / (2.0 * latent))) * (1 + 1e-9), "Stefan is the upper bound"
@@ -168,12 +172,14 @@ def test_neumann_lies_below_stefan_and_meets_it_for_much_water(warm: float, cold
 
 
 @given(st.floats(0.0, 5.0), st.floats(0.02, 3.0))
+@UNHURRIED
 def test_berggren_is_a_share_that_falls_with_warmth(alpha: float, mu: float) -> None:
     here, warmer = frost.berggren_lambda([alpha, alpha + 0.2], mu)
     assert 0.0 < warmer < here <= 1.0
 
 
 @given(st.floats(0.0, 5e6), st.floats(0.0, 1.0))
+@UNHURRIED
 def test_film_only_takes_depth_away(index: float, resistance: float) -> None:
     bare = float(frost.stefan(1.3, 7e7, index))
     film = float(frost.stefan_film(1.3, 7e7, index, resistance))
@@ -192,6 +198,7 @@ def test_neumann_refuses_a_warm_surface() -> None:
 
 
 @given(st.floats(0.001, 0.2), st.floats(0.001, 0.23))
+@UNHURRIED
 def test_brine_ice_share_is_a_share(share: float, liquidus: float) -> None:
     ice = float(frost.brine_ice_share(share, liquidus))
     assert 0.0 <= ice < 1.0 and (ice == 0.0) == (liquidus <= share), "ice only below the freezing point"

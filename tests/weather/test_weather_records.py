@@ -17,6 +17,8 @@ from setwright.weather.series import Gap, Hourly
 from setwright.weather.sky import sky_corrected
 from setwright.weather.tables import read_hourly_csv, read_typical_year_tmy3
 
+UNHURRIED = settings(deadline=None)
+
 HEAD = "# label: a hill\n# origin: made up\n# licence: free\n# stand-in: yes\n"
 NAMES = "time,temperature_C,dew_point_C,wind_m_s,cloud_share,radiation_W_m2,rain_mm\n"
 ROWS = ["2026-12-10T06:00-05:00,1.5,0.5,2.0,0.5,0,0.2", "2026-12-10T07:00-05:00,1.0,,2.0,0.5,10,0.0"]
@@ -97,6 +99,7 @@ def test_an_unknown_zone_is_refused() -> None:
 
 
 @given(st.text(max_size=200))
+@UNHURRIED
 def test_any_text_is_read_or_refused(text: str) -> None:
     for body in (text, NAMES + text, NAMES + ROWS[0] + "\n" + text):
         refused = []
@@ -153,7 +156,7 @@ def test_a_record_made_wrongly_is_refused(change: dict[str, Any]) -> None:
         Hourly(**({"start": datetime(2026, 12, 1, tzinfo=UTC)} | fields | change))
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.booleans(), min_size=1, max_size=40))
 def test_gaps_cover_just_the_missing_hours(missing: list[bool]) -> None:
     values = np.where(missing, np.nan, 1.0)

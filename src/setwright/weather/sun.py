@@ -11,7 +11,7 @@ from setwright.basis.errors import BadInput, OutOfRange
 
 @dataclass(frozen=True, slots=True)
 class SunTimes:
-    """Aware local times of one date; None where the sun does not pass that height on it."""
+    """Aware local times of one date; None where the sun does not pass that height."""
 
     dawn: clock.datetime | None
     sunrise: clock.datetime | None
@@ -35,7 +35,8 @@ def sun_times(date: clock.date, latitude: float, longitude: float, timezone: str
     Returns
     -------
     SunTimes
-        Aware times in that zone. Sunrise and sunset: centre of the sun at -0.833 degrees; dawn and dusk: civil
+        Aware times in that zone, of the solar day whose noon falls on the date; near midsummer dusk may come after
+        midnight. Sunrise and sunset: centre of the sun at -0.833 degrees; dawn and dusk: civil
         twilight, -6 degrees. None on days when the sun does not get there (polar day or night).
 
     Raises
@@ -72,17 +73,25 @@ def sun_times(date: clock.date, latitude: float, longitude: float, timezone: str
         ) from None
     observer = Observer(latitude, longitude, 0.0)
 
-    def moment(name: str) -> clock.datetime | None:
-        try:
-            found: clock.datetime = getattr(solar, name)(observer, date=date, tzinfo=zone)
-        except ValueError:
-            return None
-        return found
+    days = [date + clock.timedelta(days=shift) for shift in (0, -1, 1)]
+    noons: list[clock.datetime] = [solar.noon(observer, date=day) for day in days]
+    noon = next((moment for moment in noons if moment.astimezone(zone).date() == date), noons[0])
+
+    def moment(name: str, first: float, last: float) -> clock.datetime | None:
+        # The library looks for an event of a calendar date of UTC, which can miss one near midnight.
+        for day in days:
+            try:
+                found: clock.datetime = getattr(solar, name)(observer, date=day)
+            except ValueError:
+                continue
+            if first <= (found - noon) / clock.timedelta(hours=1) < last:
+                return found.astimezone(zone)
+        return None
 
     return SunTimes(
-        moment("dawn"),
-        moment("sunrise"),
-        solar.noon(observer, date=date, tzinfo=zone),
-        moment("sunset"),
-        moment("dusk"),
+        dawn=moment("dawn", -12.2, 0.0),
+        sunrise=moment("sunrise", -12.2, 0.0),
+        noon=noon.astimezone(zone),
+        sunset=moment("sunset", 0.0, 12.2),
+        dusk=moment("dusk", 0.0, 12.2),
     )
