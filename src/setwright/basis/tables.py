@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -66,6 +66,9 @@ class Table:
     def keys(self) -> tuple[str, ...]:
         """Keys in the order of the file."""
         return tuple(self._rows)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._rows)
 
     def __contains__(self, key: object) -> bool:
         return key in self._rows

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -61,7 +62,7 @@ def band(triple: doc.Triple, scale: float = 100.0) -> str:
 
 def plan_words(plan: doc.Plan, files: Sequence[Path]) -> str:
     """The plan in a few lines, and where its files are."""
-    out = Console(highlight=False, width=WIDTH, no_color=True, record=True, file=_Nowhere())
+    out = Console(highlight=False, width=WIDTH, no_color=True, record=True, file=io.StringIO())
     out.print(
         Text(f"{plan.line.name}, {plan.line.place}" + (" (invented)" if plan.line.invented else ""), style="bold")
     )
@@ -84,17 +85,6 @@ def plan_words(plan: doc.Plan, files: Sequence[Path]) -> str:
     for file in files:
         out.print(f"  {file}")
     return out.export_text().rstrip()
-
-
-class _Nowhere:
-    """A stream that keeps nothing: the console records for itself."""
-
-    def write(self, text: str) -> int:
-        """Pretend to write."""
-        return len(text)
-
-    def flush(self) -> None:
-        """Nothing to flush."""
 
 
 def print_set(found: doc.SetPlan) -> None:

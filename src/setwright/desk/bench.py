@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Literal
 
 import numpy as np
+from numpy.typing import ArrayLike
 from pydantic import BaseModel, ConfigDict, Field
 
 from setwright.basis.errors import BadInput
@@ -18,6 +19,7 @@ from setwright.desk.wording import show
 from setwright.line.book import TrapEntry
 from setwright.line.outfit import trap_rig
 from setwright.sets import tables
+from setwright.sets.context import Floats
 from setwright.sets.model import TrapRig
 from setwright.trap.build import build
 from setwright.trap.closing import Closing, close, water_terms
@@ -118,7 +120,7 @@ def sheet(rig: TrapRig, limb: float | None, *, draws: int = DRAWS) -> BenchSheet
     return BenchSheet(title=f"{rig.trap_id}: {rig.label}", say=say, parts=parts, remarks=_remarks(rig, air))
 
 
-def _row(what: str, draws: object, kind: str, unit: str, note: str = "") -> BenchRow:
+def _row(what: str, draws: ArrayLike, kind: str, unit: str, note: str = "") -> BenchRow:
     values = np.asarray(draws, dtype=float)
     middle, low, high = band(values)
     if np.isnan(middle):
@@ -158,7 +160,7 @@ def _facts(rig: TrapRig) -> list[BenchRow]:
     ]
 
 
-def _closing(where: str, run: Closing, error: object) -> list[BenchRow]:
+def _closing(where: str, run: Closing, error: Floats) -> list[BenchRow]:
     factor = np.asarray(error, dtype=float)
     return [
         _row(f"closing time {where}", np.asarray(run.time) * factor, "short_time", "s"),
@@ -171,17 +173,17 @@ def _closing(where: str, run: Closing, error: object) -> list[BenchRow]:
     ]
 
 
-def _median(values: object) -> float | None:
+def _median(values: ArrayLike) -> float | None:
     found = float(np.median(np.asarray(values, dtype=float)))
     return None if np.isnan(found) else found
 
 
-def _speed(values: object) -> str:
+def _speed(values: ArrayLike) -> str:
     middle, low, high = band(np.asarray(values, dtype=float))
     return "cannot tell" if np.isnan(middle) else f"{middle:.1f} m/s ({low:.1f} to {high:.1f})"
 
 
-def _grips(rig: TrapRig, friction: object, limb: float | None) -> list[BenchRow]:
+def _grips(rig: TrapRig, friction: Floats, limb: float | None) -> list[BenchRow]:
     trap = build(rig.dimensions)
     rows = []
     for thickness in sorted({*LIMBS, *([] if limb is None else [limb])}):
@@ -207,7 +209,7 @@ def _grips(rig: TrapRig, friction: object, limb: float | None) -> list[BenchRow]
     return rows
 
 
-def _set(rig: TrapRig, friction: object) -> list[BenchRow]:
+def _set(rig: TrapRig, friction: Floats) -> list[BenchRow]:
     trap = build(rig.dimensions)
     return [
         _row(

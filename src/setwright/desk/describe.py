@@ -71,7 +71,7 @@ def check_of(found: CheckResult) -> doc.Check:
         margin = float(np.median(found.margin))
     return doc.Check(
         name=found.name,
-        standing=cast("doc.Standing", found.standing.value),
+        standing=found.standing.value,
         shown=shown,
         value=value,
         limit=found.limit,
@@ -92,7 +92,7 @@ def link_of(found: LinkResult) -> doc.Link:
     return doc.Link(
         link=cast("Literal['visit', 'step', 'fire', 'close', 'hold', 'check']", found.link),
         question=QUESTIONS[found.link],
-        standing=cast("doc.Standing", found.standing.value),
+        standing=found.standing.value,
         value=value[0],
         band=(value[1], value[2]),
         unit=found.kind,
@@ -202,10 +202,10 @@ def ranked(candidates: Sequence[Candidate], chosen: str) -> list[doc.RankedRig]:
                 label=trap.label,
                 detail=f"{trap.jaws}, {springs_of(trap.family, trap.springs)}, pan {trip_words(trap.trip_force)}",
                 held=triple(result.held),
-                standing=cast("doc.Standing", result.standing.value),
+                standing=result.standing.value,
                 weakest=result.weakest.link,
-                law=cast("doc.Answer", result.lawful.value),
-                welfare=cast("doc.Answer", result.welfare.value),
+                law=result.lawful.value,
+                welfare=result.welfare.value,
                 why=sentence(render(candidate.why)),
                 behind=candidate.behind,
                 chosen=chosen in candidate.trap_ids,
@@ -238,8 +238,8 @@ def advice_of(planned: PlannedSet) -> list[doc.Advice]:
                 before=triple(advised.before.held),
                 after=triple(advised.after.held),
                 gain=triple(advised.gain),
-                standing_before=cast("doc.Standing", advised.before.standing.value),
-                standing_after=cast("doc.Standing", advised.after.standing.value),
+                standing_before=advised.before.standing.value,
+                standing_after=advised.after.standing.value,
                 mends=list(advised.mends),
                 why=sentence(render(advised.after.weakest.governing.why)),
             )
@@ -254,7 +254,7 @@ def law_of(result: SetResult) -> list[doc.LawFinding]:
         doc.LawFinding(
             rule=finding.rule,
             pack=finding.pack,
-            answer=cast("doc.Answer", finding.answer.value),
+            answer=finding.answer.value,
             reason=sentence(render(finding.reason)),
             citation=finding.citation,
             cure=sentence(render(finding.cure)),
@@ -269,7 +269,7 @@ def welfare_of(result: SetResult) -> list[doc.WelfareFinding]:
     return [
         doc.WelfareFinding(
             gate=gate.name,
-            answer=cast("doc.Answer", gate.answer.value),
+            answer=gate.answer.value,
             reason=sentence(render(gate.reason)),
             source=str(gate.source),
             cure=sentence(render(gate.cure)),
@@ -285,9 +285,11 @@ def questions(result: SetResult) -> list[str]:
         for check in link.checks:
             if check.question is not None:
                 found[sentence(render(check.question))] = None
-    for asked in (*result.gates, *result.law):
-        if asked.answer is Answer.CANNOT_TELL and asked.question is not None:
-            found[sentence(render(asked.question))] = None
+    asked = [(gate.answer, gate.question) for gate in result.gates]
+    asked += [(finding.answer, finding.question) for finding in result.law]
+    for answer, question in asked:
+        if answer is Answer.CANNOT_TELL and question is not None:
+            found[sentence(render(question))] = None
     return list(found)
 
 

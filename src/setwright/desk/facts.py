@@ -13,7 +13,7 @@ from setwright.sets import tables
 from setwright.sets.context import Context
 from setwright.sets.fire import pan_depth
 from setwright.sets.model import Rig, SiteFacts
-from setwright.sets.naming import plain_name
+from setwright.sets.naming import cover_name, plain_name
 
 
 def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
@@ -31,7 +31,7 @@ def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
         target=site.target,
         target_name=context.target.name,
         ground=ground_words(site),
-        cover=(site.cover or "").replace("-", " "),
+        cover=cover_name(site.cover),
         access=site.access,
         near=[f"{what.replace('-', ' ')} {distance(metres)}" for what, metres in site.near.items()],
         sign=[
@@ -73,7 +73,7 @@ def rig_of(context: Context, rig: Rig) -> doc.Rig:
         facts.append(("pan under water", inches(depth.number, 4) if depth.known else "not measured"))
     if rig.slide is not None:
         facts.append(("stop", f"{feet(rig.slide.deep_out - rig.slide.stop_back)} out"))
-    cover = (rig.cover or "none").replace("-", " ")
+    cover = cover_name(rig.cover)
     if context.site.medium == "land":
         depth_words = (
             "" if rig.cover_depth is None or not rig.cover_depth.known else f", {inches(rig.cover_depth.number, 8)}"

@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import cast
 
 import setwright
 from setwright.basis.errors import BadInput
@@ -86,9 +85,9 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
     return doc.SetPlan(
         site=site_of(context, job.base),
         rig=rig_of(context, result.rig),
-        standing=cast("doc.Standing", result.standing.value),
-        law_answer=cast("doc.Answer", result.lawful.value),
-        welfare_answer=cast("doc.Answer", result.welfare.value),
+        standing=result.standing.value,
+        law_answer=result.lawful.value,
+        welfare_answer=result.welfare.value,
         restraining=result.rig.slide is None,
         say=describe.headline(context, result),
         must=describe.must(context, result.rig),
@@ -133,7 +132,7 @@ def document(assembly: Assembly) -> doc.Plan:
             "Sites without a position are taken to lie at the start: distances and times of the run are too short."
         )
     return doc.Plan(
-        schema_=doc.SCHEMA,
+        schema=doc.SCHEMA,
         program=setwright.__version__,
         made=datetime.now(job.book.line.zone).isoformat(timespec="seconds"),
         seed=job.seed,
@@ -141,7 +140,7 @@ def document(assembly: Assembly) -> doc.Plan:
         line=line_of_plan(job),
         say=_say(sets, barred, run),
         counts={
-            **{standing.value: counts.get(cast("doc.Standing", standing.value), 0) for standing in STANDING_ORDER},
+            **{standing.value: counts.get(standing.value, 0) for standing in STANDING_ORDER},
             "barred": barred,
             "empty": len(empty),
         },

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from setwright.sets.model import Rig, SiteFacts
+from setwright.sets.naming import cover_name
 
 STEEL = 7850.0
 SAFETY = (
@@ -160,7 +161,7 @@ def _cover(sets: Sequence[tuple[SiteFacts, Rig]]) -> list[Item]:
     return [
         Item(
             "cover",
-            kind.replace("-", " "),
+            cover_name(kind),
             round(1.5 * volume * 1000.0, 1),
             "litres",
             1.3,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from setwright.sets.context import Context, Floats
 from setwright.sets.model import TrapRig
@@ -54,7 +55,8 @@ def closing(context: Context, rig_trap: TrapRig, load: Load) -> Closing:
 
     def make() -> Closing:
         trap = trap_of(context, rig_trap)
-        inertia = drag = 0.0
+        inertia: ArrayLike = 0.0
+        drag: ArrayLike = 0.0
         if load.water:
             inertia, drag = water_terms(trap)
         half_disc = np.pi * (0.5 * rig_trap.spread.number) ** 2 / 2.0

@@ -13,3 +13,15 @@ def plain_name(species: Species) -> str:
     head, _, tail = species.name.split(" (")[0].partition(", ")
     words = f"{tail} {head}" if tail and " " not in tail else f"{head} ({tail})" if tail else head
     return " ".join(word if word in PROPER else word.lower() for word in words.split())
+
+
+def cover_name(key: str | None) -> str:
+    """Name of a cover within a sentence: 'loam-wet' becomes 'wet loam', nothing becomes 'none'."""
+    if key is None:
+        return "none"
+    *rest, last = key.split("-")
+    return (
+        " ".join([last, *rest])
+        if rest and last in ("wet", "moist", "dry", "damp", "saturated")
+        else " ".join([*rest, last])
+    )

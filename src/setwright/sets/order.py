@@ -14,6 +14,7 @@ from setwright.ground.frost import FrostRun, ThermalLayer, frost_profile
 from setwright.sets.context import Context, Floats, limit
 from setwright.sets.mechanics import torque_when_set, trap_of
 from setwright.sets.model import Night, Rig
+from setwright.sets.naming import cover_name
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
 from setwright.sets.step import foot_size
 from setwright.trap.loop import loop_at
@@ -87,7 +88,7 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
         Origin("water in the cover", table.get(kind, "water_volume").source),
         Origin("strength of frozen cover", context.figure("frost_strength").source),
     )
-    name = kind.replace("-", " ")
+    name = cover_name(kind)
     if crust < 0.001:
         why = Say("{cover:word} stays loose down to {cold:temperature} at the ground", cover=name, cold=coldest)
     else:
@@ -129,9 +130,14 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
     water = np.repeat(np.minimum(water * WETTER, POROSITY)[None, :], 3, axis=0).ravel()
 
     def layer(key: str, thickness: float, volume: Floats | None) -> ThermalLayer:
-        names = ("k_frozen", "k_unfrozen", "c_frozen", "c_unfrozen")
-        latent = table.number(key, "latent") if volume is None else LATENT * volume
-        return ThermalLayer(thickness, *[table.number(key, name) for name in names], latent)
+        return ThermalLayer(
+            thickness,
+            k_frozen=table.number(key, "k_frozen"),
+            k_unfrozen=table.number(key, "k_unfrozen"),
+            c_frozen=table.number(key, "c_frozen"),
+            c_unfrozen=table.number(key, "c_unfrozen"),
+            latent=table.number(key, "latent") if volume is None else LATENT * volume,
+        )
 
     layers = [layer(kind, depth, water), layer(soil, float("inf"), None)]
     forcing = np.concatenate([night.before, night.equivalent])[None, :] + np.repeat(COLDER, 3)[:, None]

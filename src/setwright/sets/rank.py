@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -74,10 +75,11 @@ def tackle_for(
         for anchor in options.anchors
         if anchor.kind != "drag" and (anchor.kind != "weight" or slide is not None)
     ] or [None]
-    for chain in options.chains or [None]:
+    chains: Sequence[Chain | None] = options.chains or [None]
+    for chain in chains:
         for anchor in anchors:
             rig = Rig(trap, chain, anchor, slide)
-            found = context.kept.get(("strength", chain, anchor, slide), lambda rig=rig: strengths(context, rig))
+            found = context.kept.get(("strength", chain, anchor, slide), partial(strengths, context, rig))
             peak = pull(context, rig, context.target, found.stiffness)
             stays = lunges_survived(context, np.fmin(found.anchor, found.tackle), peak)
             told = 0.0 if np.isnan(stays).any() else float(np.median(stays))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 
 from setwright.animal.model import Species
@@ -35,9 +37,7 @@ def step_link(context: Context, trap: TrapRig) -> LinkResult:
     found: dict[str, Floats] = {}
     pan = trap.pan_radius.number
     for key, species in context.species.items():
-        found[key] = context.kept.get(
-            ("step", key, round(pan, 5)), lambda species=species: _step(context, species, pan)
-        )
+        found[key] = context.kept.get(("step", key, round(pan, 5)), partial(_step, context, species, pan))
     site, kind = context.site, tables.set_types()
     target = context.target
     label = kind.text(site.set_type, "label")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from setwright.basis.say import Say
 from setwright.basis.verdict import Standing
 from setwright.sets import tables
@@ -21,7 +23,7 @@ def visit_link(context: Context) -> LinkResult:
         level = context.site.sign.get(key, "unstated")
         rates[key] = context.kept.get(
             ("visit", key),
-            lambda key=key, level=level: context.drawn(f"visit.{key}", tables.sign().get(level, "visits")),
+            partial(context.drawn, f"visit.{key}", tables.sign().get(level, "visits")),
         )
     target = context.target
     stated = context.site.sign.get(target.key)

@@ -1,0 +1,205 @@
+"""Single changes to a set that are worth trying."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
+
+from setwright.basis.say import Say
+from setwright.basis.source import Kind, Quantity, Source
+from setwright.basis.verdict import Answer, Standing
+from setwright.sets import tables
+from setwright.sets.context import Context, Kept
+from setwright.sets.evaluate import Person, SetResult
+from setwright.sets.fire import carried
+from setwright.sets.lawful import facts_of, law_answers
+from setwright.sets.level import window_key
+from setwright.sets.model import Rig, TrapRig
+from setwright.sets.naming import cover_name
+from setwright.sets.rank import Options
+from setwright.sets.retune import with_jaws, with_springs
+from setwright.sets.submerge import SUBMERGED, profile_of
+from setwright.water import tables as water_tables
+
+Move = Callable[[Context, Rig], tuple[Context, Rig]]
+LBF = 4.4482216152605
+FORCES = tuple(LBF * pounds for pounds in (0.25, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0))
+FARTHER = (0.3, 0.6, 0.9, 1.5, 2.4, 3.6)
+OUT = (1.2, 1.8, 2.4, 3.0)
+AWAY = (8.0, 16.0, 31.0, 46.0, 92.0, 153.0, 305.0)
+TRIED = Source(Kind.ASSUMED, "tried by the advice")
+LEAST_LANE = 0.12
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change to a set: what kind of change, in words, how much work, and how it is made."""
+
+    kind: str
+    words: Say
+    effort: str
+    move: Move
+
+
+def _rig(**fields: Any) -> Move:
+    """A move that replaces fields of the rig."""
+    return lambda place, rig: (place, replace(rig, **fields))
+
+
+def _trap(change: Callable[[TrapRig], TrapRig]) -> Move:
+    """A move that works on the trap of the rig."""
+    return lambda place, rig: (place, replace(rig, trap=change(rig.trap)))
+
+
+def _site(**fields: Any) -> Move:
+    """A move that replaces fields of the site; what was kept for the old site is dropped."""
+    return lambda place, rig: (replace(place, site=replace(place.site, **fields), kept=Kept()), rig)
+
+
+def _tried(value: float, unit: str) -> Quantity:
+    return Quantity(value, unit, TRIED, 0.85 * value, 1.15 * value)
+
+
+def changes(context: Context, result: SetResult, options: Options, person: Person) -> Iterator[Change]:
+    """All single changes worth trying on this set."""
+    rig = result.rig
+    yield from _trap_changes(context, rig)
+    yield from _tackle_changes(rig, options)
+    if context.site.medium == "water":
+        yield from _slide_changes(context, rig, options)
+        yield from _depth_changes(context)
+    else:
+        yield from _cover_changes(rig, options)
+    yield from _place_changes(context, result, person)
+    if any(check.name == "bearing" and check.standing is not Standing.SOUND for check in result.links[2].checks):
+        yield Change("board", Say("lay a board or mesh under the trap"), "5 min", _rig(board=True))
+
+
+def _trap_changes(context: Context, rig: Rig) -> Iterator[Change]:
+    name = rig.trap.trap_id
+    if carried(context, context.target) is not None:
+        for force in FORCES:
+            known = rig.trap.trip_force
+            if _in_band(context, force) and not (known.known and abs(force - known.number) < 0.1 * force):
+                words = Say("set the pan of {trap:word} to {force:force}", trap=name, force=force)
+                move = _trap(partial(_with_force, reading=_tried(force, "N")))
+                yield Change("trip force", words, "bench, 5 min", move)
+    more = {("coil", 2): 4, ("long", 1): 2}.get((rig.trap.family, rig.trap.springs))
+    if more is not None:
+        what = (
+            "fit two more coils to {trap:word}" if rig.trap.family == "coil" else "fit a second spring to {trap:word}"
+        )
+        yield Change("springs", Say(what, trap=name), "bench, 20 min", _trap(partial(with_springs, springs=more)))
+    kinds: tuple[str, ...] = ()
+    if rig.trap.jaws == "regular" and context.site.medium == "land":
+        kinds = ("offset", "laminated", "offset laminated")
+    elif "offset" in rig.trap.jaws and context.site.medium == "water":
+        kinds = ("regular",)
+    for jaws in kinds:
+        words = Say("give {trap:word} {jaws:word} jaws", trap=name, jaws=jaws)
+        yield Change("jaws", words, "bench, welder", _trap(partial(with_jaws, jaws=jaws)))
+
+
+def _with_force(trap: TrapRig, reading: Quantity) -> TrapRig:
+    return replace(trap, trip_force=reading)
+
+
+def _in_band(context: Context, force: float) -> bool:
+    """Whether a trip force lies in the band in use for the target: a slack pan is fired by anything."""
+    low, high = context.target.pan_low, context.target.pan_high
+    return not (low.known and high.known) or 0.99 * low.number <= force <= 1.01 * high.number
+
+
+def _tackle_changes(rig: Rig, options: Options) -> Iterator[Change]:
+    for chain in options.chains:
+        if rig.chain is None or chain.key != rig.chain.key:
+            words = Say("rig it on chain {chain:word}, {length:length}", chain=chain.key, length=chain.length.number)
+            yield Change("chain", words, "10 min", _rig(chain=chain))
+    for anchor in options.anchors:
+        if (rig.anchor is None or anchor.key != rig.anchor.key) and anchor.kind not in ("drag", "weight"):
+            words = Say("anchor it by {anchor:word}", anchor=anchor.label)
+            yield Change("anchor", words, "10 min", _rig(anchor=anchor))
+    chain_now = rig.chain
+    if chain_now is not None and (
+        chain_now.swivels is None or rig.trap.base_swivel is not True or chain_now.swivels < 2
+    ):
+        yield Change("swivels", Say("put swivels at the base and in the chain"), "10 min", _with_swivels)
+
+
+def _with_swivels(place: Context, rig: Rig) -> tuple[Context, Rig]:
+    chain = None if rig.chain is None else replace(rig.chain, swivels=max(rig.chain.swivels or 0, 2))
+    return place, replace(rig, trap=replace(rig.trap, base_swivel=True), chain=chain)
+
+
+def _slide_changes(context: Context, rig: Rig, options: Options) -> Iterator[Change]:
+    profile = profile_of(context)
+    if rig.slide is not None:
+        if profile is not None:
+            for farther in FARTHER:
+                if rig.slide.deep_out + farther <= profile.outermost:
+                    words = Say("let the stop lie {farther:length} farther out", farther=farther)
+                    yield Change("stop", words, "15 min", partial(_farther, by=farther))
+        words = Say("take the slide cable off: a set that holds alive, seen at least daily")
+        yield Change("alive", words, "10 min", _rig(slide=None))
+    elif profile is not None and context.target.key in SUBMERGED:
+        for slide in options.slides:
+            for out in OUT:
+                if out <= min(slide.length, profile.outermost):
+                    words = Say(
+                        "rig it on slide cable {slide:word}, deep end {out:length} out", slide=slide.key, out=out
+                    )
+                    laid = replace(slide, deep_out=out, bank_anchor=rig.anchor)
+                    yield Change("slide", words, "20 min", _rig(slide=laid))
+
+
+def _farther(place: Context, rig: Rig, by: float) -> tuple[Context, Rig]:
+    if rig.slide is None:
+        return place, rig
+    return place, replace(rig, slide=replace(rig.slide, deep_out=rig.slide.deep_out + by))
+
+
+def _depth_changes(context: Context) -> Iterator[Change]:
+    key = window_key(context)
+    if context.site.water is None or key is None:
+        return
+    table = water_tables.windows()
+    low, high = table.number(key, "depth_low"), table.number(key, "depth_high")
+    for wanted in (0.5 * (low + high), 0.25 * low + 0.75 * high):
+        water = replace(context.site.water, pan_depth=_tried(wanted, "m"))
+        words = Say("bed the pan {depth:length} under the level", depth=wanted)
+        yield Change("pan depth", words, "15 min", _site(water=water))
+
+
+def _cover_changes(rig: Rig, options: Options) -> Iterator[Change]:
+    depth = rig.cover_depth if rig.cover_depth is not None and rig.cover_depth.known else Quantity(0.01, "m", TRIED)
+    for kind in options.covers:
+        if kind != rig.cover:
+            words = Say("lift the cover and bed it in {kind:word}", kind=cover_name(kind))
+            yield Change("cover", words, "12 min", _rig(cover=kind, cover_depth=depth))
+
+
+def _place_changes(context: Context, result: SetResult, person: Person) -> Iterator[Change]:
+    site, types = context.site, tables.set_types()
+    if types.text(site.set_type, "form") == "lane":
+        width = site.lane_width if site.lane_width is not None else types.number(site.set_type, "lane_width")
+        narrow = max(LEAST_LANE, 0.7 * width)
+        if narrow < 0.95 * width:
+            words = Say("narrow the lane to {width:length} with guides", width=narrow)
+            yield Change("guides", words, "5 min", _site(lane_width=narrow))
+    broken = {finding.rule for finding in result.law if finding.answer is Answer.BREAKS}
+    for what, distance in site.near.items() if broken else ():
+        for away in AWAY:
+            if away <= distance:
+                continue
+            near = {**site.near, what: away}
+            moved = replace(context, site=replace(site, near=near), kept=Kept())
+            facts = facts_of(moved, result.rig, traps_out=person.traps_out, tag_name=person.tag_name)
+            still = {f.rule for f in law_answers(moved, person.packs, facts) if f.answer is Answer.BREAKS}
+            if broken - still:
+                words = Say(
+                    "move the set to {away:distance} from the {what:word}", away=away, what=what.replace("-", " ")
+                )
+                yield Change("place", words, "a new site near by", _site(near=near))
+                break
