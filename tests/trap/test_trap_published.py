@@ -1,0 +1,157 @@
+"""Outside checks of the trap room; `published.csv` has the rows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+from trap_cases import CASES
+
+from outside import hold, rows
+from setwright.trap import springs
+from setwright.trap.build import build
+from setwright.trap.closing import close, water_terms
+from setwright.trap.holding import clamp, dog_force, lock_angle
+from setwright.trap.model import Trap
+from setwright.trap.tables import dimensions
+from setwright.trap.trigger import notch_force, trip_force
+
+INCH = 0.0254
+KPSI = 6.894757293168e6
+POUND_INCH = 0.1129848290276
+
+
+@cache
+def torsion_figures() -> dict[str, float]:
+    """The example of a small torsion spring, from its inputs in inches."""
+    wire, body = 0.072 * INCH, 4.25
+    coil = (19.0 / 32.0 - 0.072) * INCH
+    strength = float(springs.wire_strength(wire))
+    moment = float(springs.coil_moment(0.78 * strength, wire, coil))
+    active = float(springs.active_turns(body, coil, 2.0 * INCH))
+    rate = float(springs.coil_rate(wire, coil, active, modulus=28.5e3 * KPSI))
+    turned = moment / rate * body / active
+    return {
+        "mean coil diameter in": coil / INCH,
+        "stress factor": float(springs.stress_factor(coil / wire)),
+        "strength kpsi": strength / KPSI,
+        "moment lbf in": moment / POUND_INCH,
+        "active turns": active,
+        "rate lbf in per turn": rate / POUND_INCH,
+        "rotation turns": moment / rate,
+        "rotation of the body turns": turned,
+        "loaded inside diameter in": float(springs.wound_inside_diameter(coil, wire, body, turned)) / INCH,
+    }
+
+
+def torsion_example(what: str) -> float:
+    return torsion_figures()[what]
+
+
+def rate_newton_millimetre(modulus: float, wire: float, coil: float, turns: float) -> float:
+    return 1e3 * float(springs.coil_rate(wire, coil, turns, modulus=modulus))
+
+
+def rate_pound_inch(modulus: float, wire: float, coil: float, turns: float) -> float:
+    """Inches and pounds all through: the law holds in any set of units that agree."""
+    return float(springs.coil_rate(wire, coil, turns, modulus=modulus))
+
+
+def reference_case(
+    case: str, what: str, friction: float = 0.15, weight: bool = True, water: bool = False, cover: float = 0.0
+) -> float:
+    trap = CASES[case] if weight else replace(CASES[case], weight_moment=0.0)
+    inertia, drag = water_terms(trap) if water else (0.0, 0.0)
+    found = close(
+        trap, friction=friction, added_inertia=inertia, drag=drag, cover_mass=cover, cover_radius=0.6 * trap.height
+    )
+    figures = {
+        "time_ms": found.time * 1e3,
+        "rate": found.rate,
+        "angle_deg": np.degrees(found.angle),
+        "separation": found.separation_angle,
+        "tip_speed": found.tip_speed,
+    }
+    return float(figures[what])
+
+
+def reference_clamp(case: str, what: str) -> float:
+    found = clamp(CASES[case], friction=0.15, limb=0.020)
+    return float(
+        {"angle": np.degrees(found.angle), "closing": found.closing_force, "opening": found.opening_force}[what]
+    )
+
+
+def sensitivity(field: str, scale: float) -> float:
+    trap = CASES["coil"]
+    other = replace(trap, **{field: getattr(trap, field) * scale})
+    return 100.0 * float(close(other, friction=0.15).time / close(trap, friction=0.15).time - 1.0)
+
+
+def sensitivity_friction(friction: float) -> float:
+    trap = CASES["coil"]
+    return 100.0 * float(close(trap, friction=friction).time / close(trap, friction=0.15).time - 1.0)
+
+
+def trap_of(key: str, count: int | None = None) -> Trap:
+    return build(dimensions(key, springs=count))
+
+
+def pattern(key: str, springs: int, what: str) -> float:
+    trap = trap_of(key, springs)
+    if what in ("closing", "opening"):
+        held = clamp(trap, friction=0.15, limb=0.4 * trap.height)
+        return float(held.closing_force if what == "closing" else held.opening_force)
+    found = close(trap, friction=0.15)
+    return float({"time_ms": found.time * 1e3, "tip_speed": found.tip_speed, "momentum": found.momentum}[what])
+
+
+def lock_degrees(key: str, friction: float) -> float:
+    return float(np.degrees(lock_angle(trap_of(key), friction=friction)))
+
+
+def lamination(what: str) -> float:
+    plain, strip = (build(dimensions("coil-1.5", jaws=kind)) for kind in ("regular", "laminated"))
+    if what == "inertia":
+        return float(strip.jaw_inertia / plain.jaw_inertia)
+    return 1e3 * float(close(strip, friction=0.15).time)
+
+
+def opening(key: str, friction: float, limb: float) -> float:
+    return float(clamp(trap_of(key), friction=friction, limb=limb).opening_force)
+
+
+def dog(key: str) -> float:
+    return float(dog_force(trap_of(key)))
+
+
+def trip(key: str) -> float:
+    force = notch_force(trap_of(key), dog_ratio=0.3)
+    return float(trip_force(force, notch_arm=0.012, notch_friction=0.2, pan_radius=0.025).force)
+
+
+CHECKS = {
+    function.__name__: function
+    for function in (
+        torsion_example,
+        rate_newton_millimetre,
+        rate_pound_inch,
+        reference_case,
+        reference_clamp,
+        sensitivity,
+        sensitivity_friction,
+        pattern,
+        lock_degrees,
+        lamination,
+        opening,
+        dog,
+        trip,
+    )
+}
+
+
+@pytest.mark.parametrize("row", rows("trap", "published"))
+def test_published(row: dict[str, str]) -> None:
+    hold(row, CHECKS)
