@@ -44,7 +44,7 @@ __all__ = (
 
 FEWEST_NODES = 16
 # Largest product of damping per radian and step that the quadrature is trusted with.
-_STIFFEST = 1.0
+_STIFFEST = 0.45
 _FIRST_SHARE = 0.4
 _MARGIN = 0.02
 
@@ -320,7 +320,8 @@ def _loops(
     ahead = loop_runs_ahead(
         part.coordinate, pace, free, np.sqrt(trap.spring_rate / trap.loop_inertia), times - before
     ) - stage.loop.coordinate  # fmt: skip
-    near = 1e-3 * np.abs(free - part.coordinate)
+    # A hundredth of the way of the loop: below that it is the error of the nodes.
+    near = 1e-2 * (free - stage.loop.coordinate[..., :1])
     catches = (flown & (theta > flight.angle) & (ahead > near)).any(axis=-1) & separates
     return np.asarray(energy + 0.0 * friction[..., 0]), np.asarray(catches)
 

@@ -158,3 +158,21 @@ def leaf_stress(force: ArrayLike, width: ArrayLike, thickness: ArrayLike, arm: A
 def spring_effort(rate: ArrayLike, free_coordinate: ArrayLike, coordinate: ArrayLike) -> Floats:
     """Torque or force of the springs on one loop, k (q_free − q), never below zero."""
     return np.maximum(_array(rate) * (_array(free_coordinate) - _array(coordinate)), 0.0)
+
+
+def wound_inside_diameter(
+    coil_diameter: ArrayLike, wire_diameter: ArrayLike, body_turns: ArrayLike, turned: ArrayLike
+) -> Floats:
+    """Inside diameter of a torsion coil wound up by `turned` turns of its body [m].
+
+    Notes
+    -----
+    D N_b/(N_b + turned) − d: the wire keeps its length while turns are added. The post must stay thinner.
+
+    References
+    ----------
+    Budynas & Nisbett, *Shigley's Mechanical Engineering Design*, springs, torsion springs (memory).
+
+    """
+    body = _array(body_turns)
+    return _array(coil_diameter) * body / (body + _array(turned)) - _array(wire_diameter)
