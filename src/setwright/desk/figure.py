@@ -14,6 +14,7 @@ from setwright.sets.fire import pan_depth
 from setwright.sets.level import fall, rise
 from setwright.sets.model import Rig
 from setwright.sets.naming import cover_name
+from setwright.water.submersion import lock_point
 
 HOLE = {"dirt-hole": (0.23, 0.20)}
 
@@ -99,11 +100,10 @@ def _water(context: Context, rig: Rig) -> doc.Figure:
             slide = submerge.slide_of(rig, rig.slide)
             total = _sum(context, rig, lengths)
             points["stake"] = (slide.stake_x, slide.stake_z)
-            anchor_z = float(np.interp(slide.anchor_x, x, z))
-            points["anchor"] = (slide.anchor_x, anchor_z)
-            run = np.array([slide.anchor_x - slide.stake_x, anchor_z - slide.stake_z])
-            back = slide.stop_length / float(np.hypot(*run))
-            points["stop"] = (slide.anchor_x - back * float(run[0]), anchor_z - back * float(run[1]))
+            points["anchor"] = (slide.anchor_x, float(np.interp(slide.anchor_x, x, z)))
+            lock = lock_point(profile, slide)
+            if not np.isnan(lock.x):
+                points["stop"] = (float(lock.x), float(lock.z))
     return doc.Figure(
         kind="water",
         bed=bed,
@@ -122,7 +122,8 @@ def _sum(context: Context, rig: Rig, lengths: dict[str, float]) -> list[doc.SumL
         return []
     reach, _ = submerge.limb_reach(context)
     slide = submerge.slide_of(rig, rig.slide)
-    dropped = float(np.quantile(fall(context)[0], 0.95))
+    wave = context.site.water.wave if context.site.water is not None else 0.0
+    dropped = float(np.quantile(fall(context)[0], 0.95)) + 0.5 * wave
     depth = float(np.median(np.asarray(found.depth_at_stop, dtype=float)))
     limb = float(np.median(reach))
     clear = float(np.median(context.own_figure("clear")))

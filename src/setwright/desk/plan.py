@@ -16,7 +16,7 @@ from setwright.desk import document as doc
 from setwright.desk.cautions import cautions, steps
 from setwright.desk.facts import rig_of, site_of
 from setwright.desk.figure import figure_of
-from setwright.desk.wording import clock, hours, sentence
+from setwright.desk.wording import clock, hours, render, sentence
 from setwright.line.assemble import DRAWS, SEED, Assembly, Job, PlannedSet, plan_line, plan_site, prepare
 from setwright.line.book import read_book
 from setwright.line.kit import pick_list
@@ -74,7 +74,7 @@ def one_set(path: Path, site: str, *, draws: int = DRAWS, seed: int = SEED) -> d
         raise BadInput("no such site in the book", file=path, found=site, allowed=", ".join(s.key for s in job.sites))
     planned = plan_site(job, facts, job.stated.get(facts.key))
     if planned.result is None:
-        raise BadInput(planned.empty_why, file=path, field=f"sites.{facts.number - 1}")
+        raise BadInput(render(planned.empty_why), file=path, field=f"sites.{facts.number - 1}")
     return set_of(job, planned)
 
 
@@ -121,7 +121,7 @@ def document(assembly: Assembly) -> doc.Plan:
     questions += [
         doc.Question(
             site=planned.context.site.key,
-            text=sentence(planned.empty_why),
+            text=sentence(render(planned.empty_why)),
             why=f"set {planned.context.site.number}, {planned.context.site.name}: stays empty in this plan",
         )
         for planned in empty

@@ -12,13 +12,14 @@ import numpy as np
 from setwright.animal import tables as animal_tables
 from setwright.animal.model import Species
 from setwright.basis.errors import BadInput
+from setwright.basis.say import Say
 from setwright.basis.source import Quantity, Source
 from setwright.basis.spread import Draws
 from setwright.basis.verdict import Answer, Standing
 from setwright.law.clock import next_limit
 from setwright.line.allot import allot
 from setwright.line.book import LineBook
-from setwright.line.lawbook import NamedPack, interval_of, packs_of
+from setwright.line.lawbook import NamedPack, closed_species, interval_of, packs_of
 from setwright.line.night import Day, day_of, run_start
 from setwright.line.outfit import anchors_of, chains_of, site_facts, slides_of, stated_rig, traps_of
 from setwright.line.run import SPEEDS, Leg, Place, check_run
@@ -34,6 +35,7 @@ SEED = 20
 # Kinds that are asked after at every set of a medium, whether or not the book names them.
 ASKED = {"land": ("dog_medium",), "water": ("river_otter",)}
 NO_PLACE = (0.0, 0.0)
+NONE_LEFT = Say("the outfit has no trap left for this site")
 
 Progress = Callable[[str], None]
 
@@ -68,7 +70,7 @@ class PlannedSet:
     result: SetResult | None
     candidates: tuple[Candidate, ...] = ()
     advice: tuple[Advised, ...] = ()
-    empty_why: str = ""
+    empty_why: Say | None = None
 
 
 @dataclass(frozen=True)
@@ -140,6 +142,7 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
         packs=tuple((pack.name, pack.pack) for pack in packs),
         traps_out=book.law.traps_out if book.law.traps_out is not None else len(sites),
         tag_name=book.law.tag_name,
+        closed=closed_species(packs, sorted({key for kinds in species.values() for key in kinds}), made),
     )
     options = Options(
         traps=tuple(traps.values()),
@@ -257,7 +260,7 @@ def plan_site(job: Job, site: SiteFacts, rig: Rig | None, *, deep: bool = True) 
     elif candidates:
         result = candidates[0].result
     else:
-        return PlannedSet(context, None, (), (), "the outfit has no trap left for this site")
+        return PlannedSet(context, None, empty_why=NONE_LEFT)
     advice = advise(context, result, options, job.person) if deep else []
     return PlannedSet(context, result, tuple(candidates), tuple(advice))
 
@@ -265,9 +268,11 @@ def plan_site(job: Job, site: SiteFacts, rig: Rig | None, *, deep: bool = True) 
 def plan_line(job: Job, progress: Progress | None = None) -> Assembly:
     """Plan every site: stated rigs as they are, the rest of the outfit allotted to the open sites."""
     chosen = dict(job.stated)
+    barred: dict[str, Say] = {}
     open_sites = [site for site in job.sites if site.key not in job.stated]
     if open_sites:
-        chosen |= _allotted(job, open_sites, progress)
+        found, barred = _allotted(job, open_sites, progress)
+        chosen |= found
     planned: list[PlannedSet] = []
     full = replace(job, stated=chosen)
     for site in job.sites:
@@ -275,18 +280,19 @@ def plan_line(job: Job, progress: Progress | None = None) -> Assembly:
             progress(site.name)
         rig = chosen.get(site.key)
         if rig is None:
-            planned.append(
-                PlannedSet(
-                    job.contexts[site.key], None, (), (), "no trap of the outfit may stand here, or none is left"
-                )
-            )
+            planned.append(PlannedSet(job.contexts[site.key], None, empty_why=barred.get(site.key, NONE_LEFT)))
         else:
             planned.append(plan_site(full, site, rig))
     return Assembly(full, tuple(planned))
 
 
-def _allotted(job: Job, open_sites: Sequence[SiteFacts], progress: Progress | None) -> dict[str, Rig]:
-    """Traps of the outfit to the open sites: gates bar a pair, then standing, then what is held counts."""
+def _allotted(
+    job: Job, open_sites: Sequence[SiteFacts], progress: Progress | None
+) -> tuple[dict[str, Rig], dict[str, Say]]:
+    """Traps of the outfit to the open sites, and why a site stays empty.
+
+    Gates bar a pair; then standing, then what is held counts.
+    """
     taken = {rig.trap.trap_id for rig in job.stated.values()}
     options = replace(job.options, traps=tuple(trap for trap in job.options.traps if trap.trap_id not in taken))
     ranked: dict[str, list[Candidate]] = {}
@@ -306,11 +312,15 @@ def _allotted(job: Job, open_sites: Sequence[SiteFacts], progress: Progress | No
     stock = np.array([len(ids) for ids in kinds], dtype=np.int64)
     left = {ids: list(ids) for ids in kinds}
     found: dict[str, Rig] = {}
+    barred: dict[str, Say] = {}
     for site, kind in zip(open_sites, allot(worth, stock), strict=True):
         if kind is None:
+            best = ranked[site.key][0] if ranked[site.key] else None
+            if best is not None and best.why is not None and np.isnan(worth[open_sites.index(site)]).all():
+                barred[site.key] = Say("no trap of the outfit may stand here: {why:say}", why=best.why)
             continue
         ids = kinds[kind]
         candidate = next(c for c in ranked[site.key] if c.trap_ids == ids)
         trap = job.traps[left[ids].pop(0)]
         found[site.key] = replace(candidate.result.rig, trap=trap)
-    return found
+    return found, barred

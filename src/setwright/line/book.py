@@ -310,6 +310,7 @@ class SlideUse(Part):
     deep_anchor: Id | None = None
     deep_out: Length
     stop_back: Length | None = None
+    bank_height: Length | None = None
 
 
 class RigUse(Part):

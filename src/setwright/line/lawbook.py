@@ -9,6 +9,7 @@ from pathlib import Path
 
 from setwright.basis.errors import BadInput
 from setwright.basis.source import Kind, Source
+from setwright.basis.verdict import Answer
 from setwright.basis.yamlfile import read_text
 from setwright.law import tables as law_tables
 from setwright.law.answer import judge
@@ -109,3 +110,15 @@ def interval_of(
     every = str(first[0])
     citation = next(text for text_every, text in asked if text_every == every)
     return every, Source(Kind.TABLE, citation, "law pack")
+
+
+def closed_species(packs: Sequence[NamedPack], species: Sequence[str], made: datetime) -> frozenset[str]:
+    """Animals of which a law pack says that their season is not open on the day."""
+    facts = Facts({"device": Fact("foothold"), "purpose": Fact("fur"), "made": Fact(made)})
+    found = set()
+    for named in packs:
+        for key in species if not named.profile else ():
+            for finding in judge(named.pack, facts, on=made.date(), species=key):
+                if finding.rule.startswith("season") and finding.answer is Answer.BREAKS:
+                    found.add(key)
+    return frozenset(found)

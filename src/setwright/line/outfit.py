@@ -36,6 +36,7 @@ JAW_TABLE = {
 DEFAULT_SET = {"land": "dirt-hole", "water": "pocket"}
 # Six inches of cable between stop and deep end, where the book says nothing.
 STOP_BACK = 0.15
+BANK_HEIGHT = 0.15
 NOT_STATED = "not stated"
 DEFAULT_CHAIN = Chain(NOT_STATED, Quantity(0.3048, "m", assumed("not stated: a foot of chain"), 0.2, 0.9))
 
@@ -230,6 +231,7 @@ def slide_rig(book: LineBook, use: SlideUse, anchors: Mapping[str, AnchorRig], w
         stop_back=use.stop_back.number if use.stop_back is not None else STOP_BACK,
         cable=entry.cable,
         ends=entry.ends,
+        bank_height=BANK_HEIGHT if use.bank_height is None else use.bank_height.number,
         bank_anchor=_named(anchors, use.bank_anchor, f"{where}.bank_anchor", "anchor"),
         deep_anchor=_named(anchors, use.deep_anchor, f"{where}.deep_anchor", "anchor"),
     )

@@ -13,7 +13,7 @@ from setwright.sets.context import Context, Floats
 from setwright.sets.evaluate import Person, SetResult, evaluate
 from setwright.sets.rank import ANSWERS, STANDINGS, Options, Score, score
 
-# A gain that shows in fewer than four of five paired draws, or in less than one wait of 200, is not offered.
+# A gain of less than one wait in 200, or one that is a loss in more than one of five paired draws, is not offered.
 SURE, WORTH = 0.8, 0.005
 SINGLES, PAIRS, MOST = 4, 2, 4
 # Changes that keep a submersion set one.
@@ -122,12 +122,15 @@ def _better(tried: Advised, base: Score) -> bool:
         return False
     if tried.score[:4] > base[:4]:
         return True
-    gain = tried.gain
-    return tried.score[:4] == base[:4] and float(np.median(gain)) >= WORTH and float(np.mean(gain > 0)) >= SURE
+    return tried.score[:4] == base[:4] and _gains(tried.gain)
+
+
+def _gains(gain: Floats) -> bool:
+    """Whether a paired gain is worth offering: enough on the average, and seldom a loss."""
+    return float(np.mean(gain)) >= WORTH and float(np.mean(gain < 0)) <= 1.0 - SURE
 
 
 def _adds(pair: Advised, single: Advised) -> bool:
     if pair.score[:4] != single.score[:4]:
         return pair.score[:4] > single.score[:4]
-    more = pair.after.held - single.after.held
-    return float(np.median(more)) >= WORTH and float(np.mean(more > 0)) >= SURE
+    return _gains(np.asarray(pair.after.held - single.after.held))

@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
+import numpy as np
+
 from setwright.basis.say import Say
 from setwright.basis.source import Kind, Quantity, Source
 from setwright.basis.verdict import Answer, Standing
 from setwright.sets import tables
-from setwright.sets.context import Context, Kept
+from setwright.sets.context import Context, Kept, limit
 from setwright.sets.evaluate import Person, SetResult
 from setwright.sets.fire import carried
 from setwright.sets.lawful import facts_of, law_answers
@@ -20,8 +22,9 @@ from setwright.sets.model import Rig, TrapRig
 from setwright.sets.naming import cover_name
 from setwright.sets.rank import Options
 from setwright.sets.retune import with_jaws, with_springs
-from setwright.sets.submerge import SUBMERGED, profile_of
+from setwright.sets.submerge import CLEAR_OF_BED, SUBMERGED, profile_of, slide_of, submersion
 from setwright.water import tables as water_tables
+from setwright.water.submersion import bank_end_needed
 
 Move = Callable[[Context, Rig], tuple[Context, Rig]]
 LBF = 4.4482216152605
@@ -141,8 +144,14 @@ def _slide_changes(context: Context, rig: Rig, options: Options) -> Iterator[Cha
                 if rig.slide.deep_out + farther <= profile.outermost:
                     words = Say("let the stop lie {farther:length} farther out", farther=farther)
                     yield Change("stop", words, "15 min", partial(_farther, by=farther))
-        words = Say("take the slide cable off: a set that holds alive, seen at least daily")
-        yield Change("alive", words, "10 min", _rig(slide=None))
+            needed = bank_end_needed(profile, slide_of(rig, rig.slide), CLEAR_OF_BED)
+            if needed > rig.slide.bank_height:
+                height = round(needed + 0.05, 1)
+                words = Say("tie the bank end of the cable {height:length} above the level", height=height)
+                yield Change("bank end", words, "5 min", _rig(slide=replace(rig.slide, bank_height=height)))
+        if float(np.nan_to_num(submersion(context, rig).share[0])) < limit("submerge"):
+            words = Say("take the slide cable off: a set that holds alive, seen at least daily")
+            yield Change("alive", words, "10 min", _rig(slide=None))
     elif profile is not None and context.target.key in SUBMERGED:
         for slide in options.slides:
             for out in OUT:

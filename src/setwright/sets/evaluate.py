@@ -31,11 +31,12 @@ CHAIN = ("visit", "step", "fire", "close", "hold", "check")
 
 @dataclass(frozen=True)
 class Person:
-    """Packs that bind and what the book says about the trapper."""
+    """Packs that bind, what the book says about the trapper, and animals whose season the packs close."""
 
     packs: Sequence[tuple[str, Pack]] = ()
     traps_out: int | None = None
     tag_name: bool | None = None
+    closed: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -101,7 +102,7 @@ def evaluate(context: Context, rig: Rig, person: Person) -> SetResult:
         rig,
         (visit, step, fire, close, hold, check),
         result,
-        gates(context, rig, result),
+        gates(context, rig, result, person.closed),
         law_answers(context, person.packs, facts),
         context.site.target,
     )

@@ -33,9 +33,11 @@ def pets_near(context: Context) -> Answer:
     return Answer.CANNOT_TELL if not levels or None in levels else Answer.MEETS
 
 
-def gates(context: Context, rig: Rig, outcome: Mapping[str, OutcomeDraws]) -> tuple[Gate, ...]:
-    """All gates of a set in a fixed order."""
-    found = [_interval(context, rig), _selective(context, outcome), _swivels(rig)]
+def gates(
+    context: Context, rig: Rig, outcome: Mapping[str, OutcomeDraws], closed: frozenset[str] = frozenset()
+) -> tuple[Gate, ...]:
+    """All gates of a set in a fixed order; `closed` are animals whose season is not open."""
+    found = [_interval(context, rig), _selective(context, outcome, closed), _swivels(rig)]
     if context.site.medium == "land":
         found.append(_jaws(context, rig))
     else:
@@ -64,16 +66,21 @@ def _interval(context: Context, rig: Rig) -> Gate:
     )
 
 
-def _selective(context: Context, outcome: Mapping[str, OutcomeDraws]) -> Gate:
-    """Pets and protected animals that are the first to fire the trap, in 100 waits."""
+def _selective(context: Context, outcome: Mapping[str, OutcomeDraws], closed: frozenset[str]) -> Gate:
+    """Pets, protected animals and those out of season that are the first to fire the trap, in 100 waits."""
     risky = [
         key
         for key, species in context.species.items()
-        if key != context.target.key and ("pet" in species.roles or _protected(species.roles))
+        if key != context.target.key and (key in closed or "pet" in species.roles or _protected(species.roles))
     ]
     source = tables.limits()["selective"].source
     if not risky:
-        return Gate("others", Answer.MEETS, Say("no pet or protected animal was named for this place"), source)
+        return Gate(
+            "others",
+            Answer.MEETS,
+            Say("no pet, and no animal that is protected or out of season, was named for this place"),
+            source,
+        )
     first = 100.0 * np.sum([outcome[key].first for key in risky], axis=0)
     bound = limit("selective")
     low, middle, high = np.quantile(first, (0.05, 0.5, 0.95))
@@ -81,7 +88,8 @@ def _selective(context: Context, outcome: Mapping[str, OutcomeDraws]) -> Gate:
     worst = max(risky, key=lambda key: float(np.median(outcome[key].first)))
     name = plain_name(context.species[worst])
     reason = Say(
-        "in 100 waits a pet or protected animal is first {middle:number} times ({low:number} to {high:number}), "
+        "in 100 waits a pet, a protected animal or one out of season is first {middle:number} times "
+        "({low:number} to {high:number}), "
         "most often a {name:word}; at most {bound:number} may be",
         middle=float(middle),
         low=float(low),

@@ -57,6 +57,7 @@ def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: boo
         "anchor_kind": Fact(None if anchor is None else anchor.kind),
         "drag": Fact(None if anchor is None else anchor.kind == "drag"),
         "submersion": Fact(submerge.is_intended(context, rig)),
+        "under_ice": Fact(site.set_type == "pole"),
         "depth_over_pan": _fact(depth, None, 0.01) if site.medium == "water" else Fact(0.0, 0.0, 0.0),
         "submerged_share": Fact(_under(context)),
         "covered": Fact(rig.cover not in (None, "none")) if site.medium == "land" else Fact(True),

@@ -134,7 +134,10 @@ class AnchorRig:
 
 @dataclass(frozen=True)
 class SlideRig:
-    """A slide cable at a site: deep end `deep_out` [m] from the bank, stop `stop_back` [m] before it."""
+    """A slide cable at a site: deep end `deep_out` [m] from the bank, stop `stop_back` [m] before it.
+
+    `bank_height` is the bank end's height over the level [m].
+    """
 
     key: str
     length: float
@@ -142,6 +145,7 @@ class SlideRig:
     stop_back: float
     cable: str | None = None
     ends: str | None = None
+    bank_height: float = 0.15
     bank_anchor: AnchorRig | None = None
     deep_anchor: AnchorRig | None = None
 

@@ -19,6 +19,8 @@ from setwright.sets.strength import strengths
 
 ANSWERS = {Answer.MEETS: 2, Answer.CANNOT_TELL: 1, Answer.BREAKS: 0}
 STANDINGS = {Standing.SOUND: 3, Standing.THIN: 2, Standing.CANNOT_TELL: 1, Standing.FAILS: 0}
+# How much a check weighs that is not sound: one failure outweighs any number of thin ones a set may have.
+AMISS = {Standing.SOUND: 0, Standing.THIN: 1, Standing.CANNOT_TELL: 10, Standing.FAILS: 100}
 Score = tuple[int, int, int, int, float]
 
 
@@ -46,13 +48,13 @@ class Candidate:
 
 
 def score(result: SetResult) -> Score:
-    """Order of rigs: law, welfare, standing, fewer failing checks, median share held."""
-    failing = sum(check.standing is Standing.FAILS for link in result.links[1:] for check in link.checks)
+    """Order of rigs: law, welfare, standing, less amiss in the checks, median share held."""
+    amiss = sum(AMISS[check.standing] for link in result.links[1:] for check in link.checks)
     return (
         ANSWERS[result.lawful],
         ANSWERS[result.welfare],
         STANDINGS[result.standing],
-        -failing,
+        -amiss,
         float(np.median(result.held)),
     )
 

@@ -15,10 +15,20 @@ from setwright.sets.model import Rig, SlideRig
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
 from setwright.water import tables as water_tables
 from setwright.water.profile import Profile
-from setwright.water.submersion import DepthSum, Slide, breathing_ground, depth_sum, shortest_fix, slope_ok
+from setwright.water.submersion import (
+    DepthSum,
+    Slide,
+    bank_end_needed,
+    breathing_ground,
+    depth_sum,
+    shortest_fix,
+    slope_ok,
+)
 
 # Animals for which a submersion rig is made at all; every other animal that a set takes is held alive.
 SUBMERGED = ("beaver", "muskrat", "mink", "river_otter", "nutria", "raccoon")
+# The lock runs best on a cable that hangs clear of the bed by an inch.
+CLEAR_OF_BED = 0.025
 WRINGS_OUT = ("muskrat", "mink")
 
 
@@ -50,7 +60,7 @@ def slide_of(rig: Rig, slide: SlideRig) -> Slide:
     chain = rig.chain.length.number if rig.chain is not None else 0.3
     return Slide(
         stake_x=-0.3,
-        stake_z=0.15,
+        stake_z=slide.bank_height,
         anchor_x=slide.deep_out,
         stop_length=slide.stop_back,
         chain=chain + 0.5 * rig.trap.spread.number,
@@ -101,13 +111,10 @@ def submersion(context: Context, rig: Rig) -> Submersion:
     total = depth_sum(profile, slide, reach=reach, margin=clear, fall=dropped, wave=wave)
     spare = np.broadcast_to(np.asarray(total.spare, dtype=float), (context.n,))
     standing, nose_origin = nose_height(context, reach)
-    nose = np.broadcast_to(
-        np.asarray(
-            breathing_ground(profile, slide, reach=reach + slide.chain, nose_height=standing, level=-dropped)[0],
-            dtype=float,
-        ),
-        (context.n,),
+    ground = breathing_ground(
+        profile, slide, reach=reach + slide.chain, nose_height=standing, level=-dropped - 0.5 * wave
     )
+    nose = np.broadcast_to(np.asarray(ground.shortfall, dtype=float), (context.n,))
     if np.isnan(spare).any():
         return Submersion(
             nothing,
@@ -175,7 +182,18 @@ def submersion(context: Context, rig: Rig) -> Submersion:
                 origins=origins,
             )
         )
-    if not bool(np.all(slope_ok(profile, slide))):
+    elif not bool(np.all(ground.sounded)):
+        checks.append(
+            check_unknown(
+                "breathing ground",
+                "length",
+                Say("the soundings end within the animal's reach of the stop"),
+                Say("sound the bed on all sides of the stop, as far as chain and limb reach"),
+                origins=origins,
+            )
+        )
+    if not slope_ok(profile, slide):
+        needed = bank_end_needed(profile, slide, CLEAR_OF_BED)
         checks.append(
             CheckResult(
                 "cable",
@@ -185,10 +203,9 @@ def submersion(context: Context, rig: Rig) -> Submersion:
                 None,
                 "length",
                 Say("the cable touches the bed or lies too flat to run the lock"),
-                Say("raise the bank end or go out to a steeper place"),
+                Say("tie the bank end {height:length} above the level, or more", height=needed),
                 (),
             )
         )
-    held = np.where((spare > 0) & stands, 1.0, 0.0)
     # Level and reach vary from wait to wait, so the share of draws that go under holds for each of them.
     return Submersion(np.full(context.n, float(np.mean(held))), tuple(checks), total, farther)
