@@ -197,7 +197,7 @@ def test_a_proof_pull_is_a_lower_bound_and_narrows_the_draws() -> None:
 def test_other_anchors() -> None:
     assert capacity(Anchor("tree"), []).governs == "tackle"
     thin, thick = (float(capacity(Anchor("sapling", diameter=d, pull_height=0.2), []).force) for d in (0.05, 0.06))
-    assert 2.5e3 < thin < 3.7e3, "a green sapling of 50 mm pulled at 0.2 m"
+    assert thin == pytest.approx(3068.0, rel=1e-3), "green wood of 50 MPa, 50 mm, pulled at 0.2 m"
     assert thick / thin == pytest.approx(1.2**3)
     drag = capacity(Anchor("drag"), [LOAM])
     assert np.isnan(drag.force)
