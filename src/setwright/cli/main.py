@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 from typing import Annotated, Any
@@ -160,3 +161,13 @@ def main() -> None:
     except OSError as error:
         typer.echo(f"setwright: {error.strerror or error}: {error.filename or ''}", err=True)
         sys.exit(2)
+    except Exception as error:
+        # A fault of the program must not look like the user's, nor bury the terminal under a traceback.
+        if os.environ.get("SETWRIGHT_DEBUG"):
+            raise
+        typer.echo(
+            f"setwright: a fault of the program, not of your files: {type(error).__name__}: {error}\n"
+            "Run it again with SETWRIGHT_DEBUG=1 to see where, and report that.",
+            err=True,
+        )
+        sys.exit(1)

@@ -207,5 +207,6 @@ def submersion(context: Context, rig: Rig) -> Submersion:
                 (),
             )
         )
+    held = np.where((spare > 0) & stands, 1.0, 0.0)
     # Level and reach vary from wait to wait, so the share of draws that go under holds for each of them.
     return Submersion(np.full(context.n, float(np.mean(held))), tuple(checks), total, farther)
