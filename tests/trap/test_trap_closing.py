@@ -87,8 +87,9 @@ def test_strong_drag_is_right_or_said_to_be_unresolved() -> None:
 def _changed(case: str, height: float, inertia: float, rate: float, lever: float, eye: float) -> Trap:
     trap = CASES[case]
     return replace(
-        trap, height=trap.height * height, jaw_inertia=trap.jaw_inertia * inertia, spring_rate=trap.spring_rate * rate,
-        lever_length=trap.lever_length * lever, eye_half_opening=trap.eye_half_opening * eye,
+        trap, height=trap.height * height, jaw_inertia=trap.jaw_inertia * inertia,
+        spring_rate=trap.spring_rate * rate, lever_length=trap.lever_length * lever,
+        eye_half_opening=trap.eye_half_opening * eye,
     )  # fmt: skip
 
 
@@ -271,8 +272,8 @@ def test_the_loop_lags_the_jaws_in_every_design() -> None:
     count = 2000
     for trap in CASES.values():
         many = replace(
-            trap, loop_inertia=trap.loop_inertia * 10 ** rng.uniform(-1, 1, count), bevel=rng.uniform(-0.1, 0.5, count),
-            spring_rate=trap.spring_rate * rng.uniform(0.3, 3.0, count),
+            trap, loop_inertia=trap.loop_inertia * 10 ** rng.uniform(-1, 1, count),
+            bevel=rng.uniform(-0.1, 0.5, count), spring_rate=trap.spring_rate * rng.uniform(0.3, 3.0, count),
         )  # fmt: skip
         found = close(many, friction=rng.uniform(0.0, 0.3, count), drag=10 ** rng.uniform(-6, -4, count))
         assert np.isfinite(found.separation_angle).any()
