@@ -13,7 +13,7 @@ from setwright.basis.say import Say
 from setwright.desk.document import Triple
 
 # A template cannot know whether the word that fills it begins with a vowel.
-_ARTICLE = re.compile(r"\b([Aa]) ([aeio])")
+_ARTICLE = re.compile(r"\b([Aa]) ([aeioAEIO])")
 _FIELD = re.compile(r"\{(\w+):(\w+)\}")
 
 

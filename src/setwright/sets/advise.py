@@ -72,7 +72,7 @@ def advise(context: Context, result: SetResult, options: Options, person: Person
     best: dict[str, Advised] = {}
     for change in changes(context, result, options, person):
         tried = _try(context, result, (change,), person)
-        if _better(tried, base) and (change.kind not in best or tried.score > best[change.kind].score):
+        if _better(tried, base) and (change.kind not in best or _adds(tried, best[change.kind])):
             best[change.kind] = tried
     if any(kind in best and best[kind].score[:3] >= best["alive"].score[:3] for kind in UNDER if "alive" in best):
         # A rig that can be made to hold under need not be given up.
