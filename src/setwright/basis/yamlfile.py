@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.composer import Composer
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
 from setwright.basis.errors import BadInput
@@ -43,8 +44,21 @@ def read_text(path: Path, *, limit: int = LIMIT) -> str:
     return text
 
 
+class _PlainComposer(Composer):
+    """Refuses anchors, aliases and tags before anything is built from them."""
+
+    def compose_node(self, parent: Any, index: Any) -> Any:
+        event = self.parser.peek_event()
+        for name, words in (("anchor", "anchors and aliases are not used here"), ("tag", "tags are not used here")):
+            found = getattr(event, name, None)
+            if found:
+                raise BadInput(words, line=event.start_mark.line + 1, found=found)
+        return super().compose_node(parent, index)
+
+
 def _yaml() -> YAML:
     yaml = YAML(typ="rt")
+    yaml.Composer = _PlainComposer
     yaml.preserve_quotes = True
     yaml.width = 110
     yaml.allow_duplicate_keys = False
@@ -58,15 +72,9 @@ def load(text: str, *, file: object) -> CommentedMap:
     """
     yaml = _yaml()
     try:
-        for event in YAML(typ="safe", pure=True).parse(io.StringIO(text)):
-            if getattr(event, "anchor", None):
-                raise BadInput(
-                    "anchors and aliases are not used here", file=file,
-                    line=event.start_mark.line + 1, found=event.anchor,
-                )  # fmt: skip
-            if getattr(event, "tag", None):
-                raise BadInput("tags are not used here", file=file, line=event.start_mark.line + 1, found=event.tag)
         data = yaml.load(text)
+    except BadInput as error:
+        raise error.at(file=file) from None
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         raise BadInput(

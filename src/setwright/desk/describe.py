@@ -21,7 +21,7 @@ from setwright.sets.evaluate import SetResult
 from setwright.sets.fire import GRID, fire_table
 from setwright.sets.model import Rig
 from setwright.sets.naming import plain_name
-from setwright.sets.rank import Candidate
+from setwright.sets.rank import Candidate, barred
 from setwright.sets.result import CheckResult, LinkResult, Origin, OutcomeDraws
 
 QUESTIONS = {
@@ -192,12 +192,12 @@ def ranked(candidates: Sequence[Candidate], chosen: str) -> list[doc.RankedRig]:
     place = 0
     for candidate in candidates:
         result = candidate.result
-        barred = Answer.BREAKS in (result.lawful, result.welfare) or result.standing is Standing.FAILS
-        place += 0 if barred else 1
+        out = barred(result)
+        place += 0 if out else 1
         trap = result.rig.trap
         rows.append(
             doc.RankedRig(
-                rank=None if barred else place,
+                rank=None if out else place,
                 traps=list(candidate.trap_ids),
                 label=trap.label,
                 detail=f"{trap.jaws}, {springs_of(trap.family, trap.springs)}, pan {trip_words(trap.trip_force)}",

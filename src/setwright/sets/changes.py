@@ -74,7 +74,8 @@ def changes(context: Context, result: SetResult, options: Options, person: Perso
         yield from _slide_changes(context, rig, options)
         yield from _depth_changes(context)
     else:
-        yield from _cover_changes(rig, options)
+        if any(check.name == "frost" and check.standing is not Standing.SOUND for check in result.links[2].checks):
+            yield from _cover_changes(rig, options)
     yield from _place_changes(context, result, person)
     if any(check.name == "bearing" and check.standing is not Standing.SOUND for check in result.links[2].checks):
         yield Change("board", Say("lay a board or mesh under the trap"), "5 min", _rig(board=True))

@@ -36,6 +36,8 @@ UNDER = {
 }  # fmt: skip
 LEVER_WIDTH, LEAF_CONTACT = 0.012, 0.02
 DEFAULT_COVER = 0.01
+# One night reaches some 0.2 m down.
+DEPTH = 0.4
 FOOT_SHARE = 0.6
 G = 9.80665
 
@@ -151,7 +153,7 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
         forcing, surface = forcing[:, night.before.size :], surface[night.before.size :]
     run = frost_profile(
         forcing, surface, layers, snow_resistance=resistance, initial_temperature=start,
-        bottom_temperature=start + 2.0, steps_per_hour=2,
+        bottom_temperature=start + 2.0, steps_per_hour=2, depth=DEPTH,
     )  # fmt: skip
     by_layer = np.stack([water, np.full(9, table.number(soil, "water_volume"))], axis=1)
     return run, by_layer[:, run.layer], rain

@@ -59,6 +59,11 @@ def score(result: SetResult) -> Score:
     )
 
 
+def barred(result: SetResult) -> bool:
+    """True when a gate bars the rig or a link fails: it has no rank."""
+    return Answer.BREAKS in (result.lawful, result.welfare) or result.standing is Standing.FAILS
+
+
 def kinds(traps: Sequence[TrapRig]) -> dict[str, list[TrapRig]]:
     """Alike traps together: the same but for their id and tag, by the id of the first."""
     found: dict[object, list[TrapRig]] = {}
@@ -104,7 +109,7 @@ def rank(context: Context, options: Options, tackle: Rig | None, person: Person)
             rig = Rig(trap, chain, anchor, None, context.site.cover, context.site.cover_depth)
         result = evaluate(context, rig, person)
         found.append(Candidate(tuple(member.trap_id for member in group), result, score(result)))
-    found.sort(key=lambda candidate: candidate.score, reverse=True)
+    found.sort(key=lambda candidate: (not barred(candidate.result), candidate.score), reverse=True)
     return [
         replace(candidate, behind=_behind(candidate, found[0]), why=_why(candidate, found[0])) for candidate in found
     ]
