@@ -10,9 +10,9 @@ from setwright.basis.say import Say
 from setwright.basis.verdict import Answer, all_of, any_of
 from setwright.law.applies import applies_to, season_is_open, stale
 from setwright.law.condition import Check, IntervalCheck
-from setwright.law.evaluate import Case, forbidden, outcome_of
+from setwright.law.evaluate import forbidden, outcome_of
 from setwright.law.facts import Facts, feature
-from setwright.law.outcome import Outcome, told
+from setwright.law.outcome import Case, Outcome, told
 from setwright.law.pack import TOPICS, LiftedWhen, Pack, Rule
 from setwright.law.season import season_findings
 

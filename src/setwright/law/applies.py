@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 
 from setwright.basis.verdict import Answer, all_of, any_of
-from setwright.law.evaluate import Case, compare, outcome_of, truth_of
+from setwright.law.evaluate import outcome_of, truth_of
+from setwright.law.evaluate_number import compare
 from setwright.law.facts import Facts
+from setwright.law.outcome import Case
 from setwright.law.pack import ActiveWhen, Applies, Pack, SeasonRow
 
 

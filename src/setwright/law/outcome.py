@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from setwright.basis.say import Say
 from setwright.basis.verdict import Answer
-from setwright.law.facts import Feature
+from setwright.law.facts import Facts, Feature
+from setwright.law.pack import Pack
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +52,12 @@ def asked(about: Feature) -> Outcome:
         None,
         Say("{question:word}", question=about.question),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What a check is asked about: the pack, the facts, the day."""
+
+    pack: Pack
+    facts: Facts
+    on: date

@@ -5,9 +5,8 @@ from __future__ import annotations
 from setwright.basis.say import Say
 from setwright.basis.verdict import Answer
 from setwright.law.applies import row_holds, same_species
-from setwright.law.evaluate import Case
 from setwright.law.evaluate_time import on_hour
-from setwright.law.outcome import Outcome, told
+from setwright.law.outcome import Case, Outcome, told
 from setwright.law.pack import SeasonRow
 
 

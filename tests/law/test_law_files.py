@@ -1,0 +1,161 @@
+"""Pack files: the shipped ones, and broken or hostile ones that give one clear message."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from law.law_case import HEAD
+from setwright.basis.errors import BadInput
+from setwright.law import tables
+from setwright.law.condition import CHECK_KINDS
+from setwright.law.facts import FEATURES, Fact, Facts, feature
+from setwright.law.pack import Pack, checks_within
+
+RULE = "rules:\n  - {id: R, kind: limit, topic: other, text: t, citation: c, confidence: seen, check: %s}\n"
+TEMPLATE = HEAD + RULE
+
+
+def test_shipped_packs_are_read_and_invented():
+    assert tables.shipped_packs() == ("best-practice", "orrin")
+    orrin, practice = (tables.shipped_pack(name) for name in ("orrin", "best-practice"))
+    assert orrin.invented
+    assert "invented" in orrin.jurisdiction
+    assert all("invented" in rule.citation for rule in orrin.rules)
+    assert practice.kind == "profile"
+    assert all(rule.confidence == "common practice" for rule in practice.rules)
+
+
+def test_the_example_uses_most_kinds_of_check():
+    pack = tables.shipped_pack("orrin")
+    wholes = [
+        check for rule in pack.rules for check in (rule.check, rule.applies.when, *(e.when for e in rule.unless))
+    ]
+    used = {part.kind for whole in wholes for part in checks_within(whole)}
+    assert len(pack.rules) >= 14
+    assert len(used) >= 11, f"kinds of check used: {sorted(used)}"
+    assert used <= set(CHECK_KINDS)
+
+
+def test_the_example_is_marked_as_invented_in_its_head():
+    text = (tables.FOLDER / "orrin.yaml").read_text(encoding="utf-8")
+    assert text.startswith("# INVENTED.")
+    assert "nothing in this file is law" in text
+
+
+def test_schema_is_a_json_schema():
+    schema = json.dumps(Pack.model_json_schema(by_alias=True))
+    assert "checked_on" in schema
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "named fields"),
+        ("just words", "named fields"),
+        ("- a\n- b", "named fields"),
+        ("a: [1, 2", "YAML"),
+        ("a: 1\na: 2", "YAML"),
+        ("a: &x 1\nb: *x", "anchors"),
+        ("a: !!python/object/apply:os.system ['true']", "tags"),
+        ("[" * 200 + "]" * 200, ""),
+        (HEAD.replace("pack/1", "pack/9"), "not known"),
+        (HEAD.replace("title: pack of a test\n", ""), "missing"),
+        (HEAD + "price: 3\n", "not known here"),
+        (HEAD.replace("2027-06-30", "2026-06-30"), "comes after"),
+        (HEAD + "topics: {tag: none}\n", "citation"),
+        (HEAD + "topics: {tag: stated}\n", "no rule of the pack"),
+        (HEAD + "topics: {weather: unknown}\n", "no topic"),
+        (HEAD + "seasons:\n  - {species: fox, open: 2026-11-01, close: 2026-10-01, citation: c}\n", "closes before"),
+        (HEAD + "seasons:\n  - {species: fox, citation: c}\n", "needs `open`"),
+        (HEAD + "seasons:\n  - {species: fox, open: soon, close: 2026-10-01, citation: c}\n", "not a date"),
+        (TEMPLATE % "{}", "a check is one of"),
+        (TEMPLATE % "{boolean: {feature: offset, is: true}, count: {scope: set, at_most: 1}}", "a check is one of"),
+        (TEMPLATE % "{boolean: {feature: wings, is: true}}", "no feature is called"),
+        (TEMPLATE % "{boolean: {feature: jaw_spread, is: true}}", "here a truth is meant"),
+        (TEMPLATE % "{limit: {feature: jaw_spread, op: '<=', value: 5.75}}", "unit is missing"),
+        (TEMPLATE % "{limit: {feature: jaw_spread, op: '<=', value: 5 lbf}}", "does not fit"),
+        (TEMPLATE % "{limit: {feature: jaw_spread, op: '<=', value: five in}}", "not a number"),
+        (TEMPLATE % "{limit: {feature: jaw_spread, method: by-eye, op: '<=', value: 5 in}}", "way of measuring"),
+        (TEMPLATE % "{limit: {feature: jaw_spread, op: '=<', value: 5 in}}", "not known"),
+        (TEMPLATE % "{interval: {every: daily}}", "check interval"),
+        (TEMPLATE % "{interval: {every: P1D, visit_window: {from: dawn, to: sunset}}}", "not an hour"),
+        (TEMPLATE % "{clock_window: {activity: tend}}", "`open` or `closed`"),
+        (TEMPLATE % "{distance: {to: road, at_least: -5 ft}}", "possible"),
+        (TEMPLATE % "{count: {scope: person, at_most: -1}}", "greater than"),
+        (TEMPLATE % "{list_membership: {list: absent}}", "does not hold"),
+        (TEMPLATE % "{all_of: []}", "at least 1"),
+        ((TEMPLATE % "{boolean: {feature: offset, is: true}}").replace("kind: limit", "kind: duty"), "deadline"),
+    ],
+)  # fmt: skip
+def test_a_broken_file_gives_one_clear_message(text, words):
+    with pytest.raises(BadInput) as caught:
+        tables.read_pack(text, file="mine.yaml")
+    message = str(caught.value)
+    assert message.startswith("mine.yaml"), message
+    assert words in message, message
+    assert "\n" not in message
+    assert "Traceback" not in message
+
+
+def test_the_line_of_the_fault_is_named():
+    text = HEAD + "rules:\n" + "\n".join((RULE % "{boolean: {feature: wings, is: true}}").splitlines()[1:]) + "\n"
+    with pytest.raises(BadInput) as caught:
+        tables.read_pack(text, file="mine.yaml")
+    assert caught.value.line == len(HEAD.splitlines()) + 2
+
+
+def test_deep_nesting_is_refused():
+    check = "{boolean: {feature: offset, is: true}}"
+    for _ in range(60):
+        check = f"{{not: {check}}}"
+    with pytest.raises(BadInput):
+        tables.read_pack(TEMPLATE % check, file="mine.yaml")
+
+
+def test_two_rules_of_one_name():
+    rule = (RULE % "{boolean: {feature: offset, is: true}}").split("\n", 1)[1]
+    with pytest.raises(BadInput, match="two rules"):
+        tables.read_pack(HEAD + "rules:\n" + rule + rule, file="x")
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.data())
+def test_a_damaged_file_never_gives_anything_but_a_pack_or_a_message(data):
+    text = (Path(tables.FOLDER) / "orrin.yaml").read_text(encoding="utf-8")
+    start = data.draw(st.integers(0, len(text) - 1))
+    length = data.draw(st.integers(0, 40))
+    junk = data.draw(st.text(max_size=12))
+    with contextlib.suppress(BadInput):
+        found = tables.read_pack(text[:start] + junk + text[start + length :], file="x")
+        assert isinstance(found, Pack)
+
+
+def test_unknown_pack_names_the_shipped_ones():
+    with pytest.raises(BadInput, match="comes with the program"):
+        tables.shipped_pack("../orrin")
+
+
+@pytest.mark.parametrize(
+    ("name", "fact"),
+    [
+        ("wings", Fact(True)), ("distance:", Fact(1.0)), ("jaw_spread", Fact("wide")), ("jaw_spread", Fact(True)),
+        ("offset", Fact(1.0)), ("medium", Fact(False)), ("jaw_spread", Fact(0.1, 0.2, 0.3)), ("made", Fact("today")),
+    ],
+)  # fmt: skip
+def test_facts_of_the_wrong_name_or_kind_are_refused(name, fact):
+    with pytest.raises(BadInput):
+        Facts({name: fact})
+
+
+def test_every_feature_has_a_label_and_a_question():
+    for name, about in FEATURES.items():
+        assert about.label and about.question.endswith("?"), name
+        assert bool(about.unit) == (about.kind == "number"), name
+    assert feature("distance:public-trail").label == "distance to the nearest public trail"
+    assert not Fact(float("nan")).known
