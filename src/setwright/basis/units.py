@@ -208,7 +208,9 @@ def feet(metres: float) -> str:
     if not math.isfinite(metres):
         return "–"
     if abs(metres) < 0.9144:
-        return inches(metres, 4)
+        # As fine as a trapper reads it: sixteenths below an inch, eighths below two, quarters above.
+        size = abs(metres) / 0.0254
+        return inches(metres, 16 if size < 1 else 8 if size < 2 else 4)
     value = metres / 0.3048
     return f"{_minus(f'{value:.1f}' if abs(value) < 20 else f'{value:.0f}')} ft"
 

@@ -47,7 +47,7 @@ def root(
 def plan(
     book: Book,
     out: Annotated[Path, typer.Option(metavar="DIR", help="Folder for the plan; made when absent.")],
-    draws: Draws = 1000,
+    draws: Draws = 600,
     seed: Seed = 20,
 ) -> None:
     """Plan a whole line and write plan.json, plan.html, set-cards.pdf, kit.csv, run.csv, line.geojson, line.gpx."""
@@ -69,7 +69,7 @@ def one_set(
     book: Book,
     site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site in the book.")],
     json: AsJson = False,
-    draws: Draws = 1000,
+    draws: Draws = 600,
     seed: Seed = 20,
 ) -> None:
     """Explain one set: every link of the chain, who fires it, the gates, and what would mend it."""

@@ -301,7 +301,7 @@ def headline(context: Context, result: SetResult) -> str:
     how = "held under at the stop" if under else "held"
     words = f"Of 100 such waits, {middle} end with a {name} {how} ({low} to {high})."
     if result.lawful is Answer.BREAKS:
-        broken = next(f for f in result.law if f.answer is Answer.BREAKS)
+        broken = next(f for f in result.law if f.answer is Answer.BREAKS and not f.profile)
         return f"Do not set this: it breaks the law pack. {sentence(render(broken.reason))}"
     if result.welfare is Answer.BREAKS:
         broken_gate = next(g for g in result.gates if g.answer is Answer.BREAKS)

@@ -30,7 +30,7 @@ from setwright.sets.evaluate import Person, SetResult, evaluate
 from setwright.sets.model import CheckPlan, Rig, SiteFacts, TrapRig
 from setwright.sets.rank import Candidate, Options, rank
 
-DRAWS = 1000
+DRAWS = 600
 SEED = 20
 # Kinds that are asked after at every set of a medium, whether or not the book names them.
 ASKED = {"land": ("dog_medium",), "water": ("river_otter",)}

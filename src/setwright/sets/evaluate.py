@@ -62,8 +62,8 @@ class SetResult:
 
     @property
     def lawful(self) -> Answer:
-        """Answer of all rules together."""
-        return all_of(finding.answer for finding in self.law)
+        """Answer of all rules of law together; a profile of good practice is shown beside it, never mixed in."""
+        return all_of(finding.answer for finding in self.law if not finding.profile)
 
     @property
     def standing(self) -> Standing:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from setwright.basis.say import Say
 from setwright.basis.source import Quantity
+from setwright.basis.verdict import Answer
 from setwright.law.answer import judge
 from setwright.law.facts import Fact, Facts
 from setwright.law.pack import Pack
@@ -17,6 +19,15 @@ from setwright.sets.result import LawAnswer
 # A jaw spread in the book was taken as the trap lies set, inside the jaws across the pan.
 SPREAD_METHOD = "inside_dog_across_pan"
 READING = 0.0016
+NO_PACK = LawAnswer(
+    "law pack",
+    "none",
+    Answer.CANNOT_TELL,
+    Say("no law pack is named: every legal question is open"),
+    "line book",
+    None,
+    Say("read the rules of this place, write them into a pack, and name it in the book"),
+)
 
 
 def _fact(quantity: Quantity, method: str | None = None, spread: float = 0.0) -> Fact:
@@ -110,6 +121,9 @@ def law_answers(context: Context, packs: Sequence[tuple[str, Pack]], facts: Fact
                     finding.citation,
                     finding.cure,
                     finding.question,
+                    pack.kind == "profile",
                 )
             )
+    if not any(pack.kind == "law" for _, pack in packs):
+        found.append(NO_PACK)
     return tuple(found)

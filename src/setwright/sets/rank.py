@@ -124,7 +124,9 @@ def _behind(candidate: Candidate, winner: Candidate) -> float | None:
 
 def _why(candidate: Candidate, winner: Candidate) -> Say:
     result, best = candidate.result, winner.result
-    broken = next((finding for finding in result.law if finding.answer is Answer.BREAKS), None)
+    broken = next(
+        (finding for finding in result.law if finding.answer is Answer.BREAKS and not finding.profile), None
+    )
     if broken is not None:
         return broken.reason
     gate = next((gate for gate in result.gates if gate.answer is Answer.BREAKS), None)

@@ -120,7 +120,7 @@ class Gate:
 
 @dataclass(frozen=True)
 class LawAnswer:
-    """One rule's answer with the pack it stands in."""
+    """One rule's answer with the pack it stands in; a profile of good practice is no law."""
 
     rule: str
     pack: str
@@ -129,3 +129,4 @@ class LawAnswer:
     citation: str
     cure: Say | None = None
     question: Say | None = None
+    profile: bool = False

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import os
+import shutil
 import tempfile
+from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from setwright.basis.errors import BadInput
@@ -33,7 +37,8 @@ def contents(plan: Plan) -> dict[str, bytes]:
 def write_plan(plan: Plan, folder: Path) -> list[Path]:
     """Write the plan into `folder`, made when absent; returns the files in a fixed order.
 
-    All contents are made before anything is written; each file is written beside its place and renamed.
+    All contents are made before anything is written; each file is written beside its place and renamed. When
+    that fails half-way, the files of an earlier plan come back and nothing new stays.
 
     Raises
     ------
@@ -41,28 +46,66 @@ def write_plan(plan: Plan, folder: Path) -> list[Path]:
         When the folder cannot be made or written.
     """
     made = contents(plan)
-    written: list[tuple[Path, Path]] = []
+    new: list[Path] = []
+    beside: list[tuple[Path, Path]] = []
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        new = _make(folder)
+        taken = next((folder / name for name in made if (folder / name).is_dir()), None)
+        if taken is not None:
+            raise IsADirectoryError(errno.EISDIR, f"{taken.name} is a folder")
         try:
             for name, content in made.items():
-                handle, beside = tempfile.mkstemp(prefix=f".{name}.", dir=folder)
-                written.append((Path(beside), folder / name))
+                handle, path = tempfile.mkstemp(prefix=f".{name}.", dir=folder)
+                beside.append((Path(path), folder / name))
                 with os.fdopen(handle, "wb") as stream:
                     stream.write(content)
                     stream.flush()
                     os.fsync(stream.fileno())
-                Path(beside).chmod(0o644)
-            for beside_path, place in written:
-                beside_path.replace(place)
-        finally:
-            for beside_path, _ in written:
-                beside_path.unlink(missing_ok=True)
-    except OSError as error:
+                Path(path).chmod(0o644)
+            _put(beside)
+        except BaseException:
+            for path, _ in beside:
+                path.unlink(missing_ok=True)
+            raise
+    except BaseException as error:
+        for path in new:
+            with suppress(OSError):
+                path.rmdir()
+        if not isinstance(error, OSError):
+            raise
         raise BadInput(
             "the plan cannot be written here",
             file=folder,
             found=error.strerror or "error",
             allowed="a folder that can be written",
         ) from None
-    return [place for _, place in written]
+    return [place for _, place in beside]
+
+
+def _make(folder: Path) -> list[Path]:
+    """Make the folder and what is missing above it; returns what was made, the deepest first."""
+    missing = [path for path in (folder, *folder.parents) if not path.exists()]
+    folder.mkdir(parents=True, exist_ok=True)
+    return missing
+
+
+def _put(beside: Sequence[tuple[Path, Path]]) -> None:
+    """Rename every file into its place; on a failure put back what stood there, then raise."""
+    done: list[tuple[Path, Path | None]] = []
+    try:
+        for path, place in beside:
+            kept = path.with_name(f"{path.name}.kept") if place.exists() else None
+            if kept is not None:
+                shutil.copy2(place, kept)
+            done.append((place, kept))
+            path.replace(place)
+    except BaseException:
+        for place, kept in reversed(done):
+            if kept is None:
+                place.unlink(missing_ok=True)
+            else:
+                kept.replace(place)
+        raise
+    for _, kept in done:
+        if kept is not None:
+            kept.unlink(missing_ok=True)
