@@ -49,19 +49,20 @@ def write_plan(plan: Plan, folder: Path) -> list[Path]:
     new: list[Path] = []
     beside: list[tuple[Path, Path]] = []
     try:
-        new = _make(folder)
+        new = [path for path in (folder, *folder.parents) if not path.exists()]
+        folder.mkdir(parents=True, exist_ok=True)
         taken = next((folder / name for name in made if (folder / name).is_dir()), None)
         if taken is not None:
             raise IsADirectoryError(errno.EISDIR, f"{taken.name} is a folder")
         try:
             for name, content in made.items():
-                handle, path = tempfile.mkstemp(prefix=f".{name}.", dir=folder)
-                beside.append((Path(path), folder / name))
+                handle, partial = tempfile.mkstemp(prefix=f".{name}.", dir=folder)
+                beside.append((Path(partial), folder / name))
                 with os.fdopen(handle, "wb") as stream:
                     stream.write(content)
                     stream.flush()
                     os.fsync(stream.fileno())
-                Path(path).chmod(0o644)
+                Path(partial).chmod(0o644)
             _put(beside)
         except BaseException:
             for path, _ in beside:
@@ -82,30 +83,25 @@ def write_plan(plan: Plan, folder: Path) -> list[Path]:
     return [place for _, place in beside]
 
 
-def _make(folder: Path) -> list[Path]:
-    """Make the folder and what is missing above it; returns what was made, the deepest first."""
-    missing = [path for path in (folder, *folder.parents) if not path.exists()]
-    folder.mkdir(parents=True, exist_ok=True)
-    return missing
-
-
 def _put(beside: Sequence[tuple[Path, Path]]) -> None:
     """Rename every file into its place; on a failure put back what stood there, then raise."""
-    done: list[tuple[Path, Path | None]] = []
+    kept: dict[Path, Path] = {}
+    reached: list[Path] = []
     try:
         for path, place in beside:
-            kept = path.with_name(f"{path.name}.kept") if place.exists() else None
-            if kept is not None:
-                shutil.copy2(place, kept)
-            done.append((place, kept))
+            if place.exists():
+                kept[place] = path.with_name(f"{path.name}.kept")
+                shutil.copy2(place, kept[place])
+        for path, place in beside:
+            reached.append(place)
             path.replace(place)
     except BaseException:
-        for place, kept in reversed(done):
-            if kept is None:
-                place.unlink(missing_ok=True)
+        for place in reached:
+            if place in kept:
+                kept[place].replace(place)
             else:
-                kept.replace(place)
+                place.unlink(missing_ok=True)
         raise
-    for _, kept in done:
-        if kept is not None:
-            kept.unlink(missing_ok=True)
+    finally:
+        for path in kept.values():
+            path.unlink(missing_ok=True)
