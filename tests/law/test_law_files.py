@@ -159,3 +159,11 @@ def test_every_feature_has_a_label_and_a_question():
         assert bool(about.unit) == (about.kind == "number"), name
     assert feature("distance:public-trail").label == "distance to the nearest public trail"
     assert not Fact(float("nan")).known
+
+
+def test_the_frame_of_the_page_is_a_pack_and_the_page_names_every_feature():
+    page = (Path(__file__).parents[2] / "docs" / "how" / "law-packs.md").read_text(encoding="utf-8")
+    frame = page.split("```yaml\n")[1].split("```")[0]
+    assert tables.read_pack(frame, file="frame").invented
+    missing = [name for name in (*FEATURES, *CHECK_KINDS) if f"{name}" not in page]
+    assert not missing, f"the page on packs lacks {missing}"
