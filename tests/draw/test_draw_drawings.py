@@ -104,7 +104,7 @@ def test_letters_of_the_narrow_cut_are_all_explained(figure: dict[str, object]) 
 
 
 def test_a_short_depth_is_said_in_words() -> None:
-    short = {**STEP, "lengths": {**STEP["lengths"], "spare": -0.3}}  # type: ignore[dict-item]
+    short = {**STEP, "lengths": {**dict(STEP["lengths"]), "spare": -0.3}}
     assert "short" in section(Figure.model_validate(short), 917.0)
 
 

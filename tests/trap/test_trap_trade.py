@@ -14,8 +14,9 @@ from setwright.trap.model import Trap
 from setwright.trap.tables import dimensions, patterns
 
 INCH = 0.0254
-COILS = [key for key in patterns().keys() if key.startswith("coil")]
-LONGS = [key for key in patterns().keys() if key.startswith("long")]
+KEYS = tuple(patterns().keys())
+COILS = [key for key in patterns() if key.startswith("coil")]
+LONGS = [key for key in patterns() if key.startswith("long")]
 LIMBS = np.linspace(0.0, 0.04, 81)
 
 
@@ -24,7 +25,7 @@ def _of(key: str, count: int | None = None, jaws: str = "regular") -> Trap:
 
 
 def test_common_practice_sizes_run_from_about_four_to_eight_and_a_half_inches() -> None:
-    spreads = {key: patterns().number(key, "spread") / INCH for key in patterns().keys()}
+    spreads = {key: patterns().number(key, "spread") / INCH for key in patterns()}
     for key in ("long-0", "long-1", "long-11", "coil-1"):
         assert 3.4 <= spreads[key] <= 4.2, f"{key}: the smallest are about 4 in"
     assert max(spreads.values()) == pytest.approx(8.5, abs=0.05), "the largest is about 8½ in"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,8 +49,8 @@ def layers(context: Context) -> tuple[Layer, ...]:
         model = table.text(soil.key, "model")
         record = table.record(soil.key)
 
-        def draw(name: str, number: int = number, record: object = record) -> Floats:
-            quantity: Quantity | None = record.get(name)  # type: ignore[attr-defined]
+        def draw(name: str, number: int = number, record: Mapping[str, Quantity] = record) -> Floats:
+            quantity = record.get(name)
             return (
                 np.full(context.n, np.nan) if quantity is None else context.drawn(f"soil.{number}.{name}", quantity)
             )
