@@ -31,7 +31,7 @@ def curve(key: str, gait: float = 1.0) -> np.ndarray:
     return np.array([fire_probability(loads, force)[0] for force in FORCES])
 
 
-@given(st.floats(0.2, 0.8), st.floats(0.05, 0.25))
+@given(st.floats(0.25, 0.75), st.floats(0.05, 0.25))
 @settings(max_examples=40, deadline=None)
 def test_coupling_is_the_beta_law(mean: float, sd: float) -> None:
     total = mean * (1 - mean) / sd**2 - 1

@@ -100,7 +100,7 @@ def coupling(draws_mean: ArrayLike, draws_sd: ArrayLike, inner: int = 192, seed:
     Notes
     -----
     a = m k, b = (1 − m) k with k = m (1 − m) / sd² − 1. The law is summed in t, x = sin²(π t / 2), in which its
-    ends stay finite, and inverted by interpolation; the mean is kept within 0.001.
+    ends stay finite, and inverted by interpolation; quantiles within 0.001 while a and b are at least one half.
 
     Calibrated values: mean 0.55 (0.45 to 0.65), sd 0.20 (0.15 to 0.25); see `setwright.animal.calibrate`.
 

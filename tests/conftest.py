@@ -1,0 +1,11 @@
+"""Property tests draw the same cases in every run; `SETWRIGHT_RANDOM=1` draws new ones."""
+
+from __future__ import annotations
+
+import os
+
+from hypothesis import settings
+
+settings.register_profile("fixed", derandomize=True)
+if not os.environ.get("SETWRIGHT_RANDOM"):
+    settings.load_profile("fixed")
