@@ -69,7 +69,7 @@ def one_set(
     book: Book,
     site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site in the book.")],
     json: AsJson = False,
-    draws: Draws = 600,
+    draws: Draws = 300,
     seed: Seed = 20,
 ) -> None:
     """Explain one set: every link of the chain, who fires it, the gates, and what would mend it."""

@@ -23,7 +23,7 @@ LINKS = ("visit", "step", "fire", "close", "hold", "check")
 class Shape(BaseModel):
     """Base of all parts: unknown fields are an error."""
 
-    model_config = ConfigDict(extra="forbid")
+    model_config = ConfigDict(extra="forbid", defer_build=True)
 
 
 class Provenance(Shape):

@@ -41,7 +41,7 @@ Day = Annotated[date, BeforeValidator(_day)]
 class Part(BaseModel):
     """Base of every part of a pack: a field that is not known here is an error."""
 
-    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, populate_by_name=True, defer_build=True)
 
 
 def known_feature(name: str, kind: str | None = None) -> str:

@@ -43,7 +43,7 @@ SignLevel = Literal["none", "old", "some", "fresh", "heavy"]
 class Part(BaseModel):
     """Base of every part of the book: a field that is not known here is an error."""
 
-    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 
 
 class Position(Part):

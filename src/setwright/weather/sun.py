@@ -72,16 +72,17 @@ def sun_times(date: clock.date, latitude: float, longitude: float, timezone: str
             "unknown time zone", field="timezone", found=timezone, allowed="an IANA name such as America/Chicago"
         ) from None
     observer = Observer(latitude, longitude, 0.0)
+    # Asked in the hours of its own meridian, no rise or set falls near the change of date, where the library errs.
+    meridian = clock.timezone(clock.timedelta(hours=round(longitude / 15.0)))
 
     days = [date + clock.timedelta(days=shift) for shift in (0, -1, 1)]
     noons: list[clock.datetime] = [solar.noon(observer, date=day) for day in days]
     noon = next((moment for moment in noons if moment.astimezone(zone).date() == date), noons[0])
 
     def moment(name: str, first: float, last: float) -> clock.datetime | None:
-        # The library looks for an event of a calendar date of UTC, which can miss one near midnight.
         for day in days:
             try:
-                found: clock.datetime = getattr(solar, name)(observer, date=day)
+                found: clock.datetime = getattr(solar, name)(observer, date=day, tzinfo=meridian)
             except ValueError:
                 continue
             if first <= (found - noon) / clock.timedelta(hours=1) < last:
