@@ -38,4 +38,4 @@ def failure_in(ratio: float, cov_strength: float, cov_pull: float, lunges: float
     s_r, s_s = float(_scatter(cov_strength)), float(_scatter(cov_pull))
     strength = np.log(ratio) - 0.5 * s_r**2 + s_r * z
     one = normal_cdf((strength + 0.5 * s_s**2) / s_s)
-    return float(np.trapezoid(density * (1.0 - one**lunges), z))
+    return float(np.sum(density * (1.0 - one**lunges)) * (z[1] - z[0]))
