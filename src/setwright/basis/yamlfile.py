@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -17,6 +18,8 @@ from setwright.basis.fields import unwrap
 
 LIMIT = 5_000_000
 DEPTH = 40
+# Escapes can bring these into a value; they break a line of the terminal, a path and XML.
+CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 Model = TypeVar("Model", bound=BaseModel)
 
 
@@ -87,7 +90,29 @@ def load(text: str, *, file: object) -> CommentedMap:
     if not isinstance(data, CommentedMap):
         raise BadInput("the file must hold named fields at its top", file=file, line=1, found=type(data).__name__)
     _check_depth(data, file)
+    _check_characters(data, data, (), file)
     return data
+
+
+def _check_characters(data: CommentedMap, node: Any, path: tuple[str | int, ...], file: object) -> None:
+    """Refuse control characters in values, and line breaks in names as well."""
+    if isinstance(node, dict):
+        for key, value in node.items():
+            if isinstance(key, str) and (CONTROL.search(key) or "\n" in key):
+                place = ".".join(map(str, path)) or None
+                raise BadInput(
+                    "this name holds control characters", file=file, line=line_of(data, (*path, key)), field=place,
+                    found=key,
+                )  # fmt: skip
+            _check_characters(data, value, (*path, key), file)
+    elif isinstance(node, list):
+        for index, value in enumerate(node):
+            _check_characters(data, value, (*path, index), file)
+    elif isinstance(node, str) and CONTROL.search(node):
+        raise BadInput(
+            "this text holds control characters", file=file, line=line_of(data, path),
+            field=".".join(map(str, path)), found=node,
+        )  # fmt: skip
 
 
 def _check_depth(data: Any, file: object) -> None:
@@ -197,4 +222,6 @@ def _words(first: Any, inner: Any) -> tuple[str, Any, str | None]:
         return "this word is not known here", shown, str(context.get("expected", "")).replace("'", "")
     if kind == "enum":
         return "this word is not known here", shown, str(context.get("expected", "")).replace("'", "")
+    if kind == "string_pattern_mismatch":
+        return "this text has another form", shown, str(context.get("pattern"))
     return str(first["msg"]).lower(), shown, None

@@ -68,7 +68,7 @@ class Head(Part):
     place: Title | None = None
     invented: bool = False
     timezone: str = "UTC"
-    date: dt.date
+    date: dt.date = Field(ge=dt.date(1900, 1, 1), le=dt.date(2199, 12, 31))
     base: Position | None = None
     set_at: time = time(15, 0)
     start: time | None = None
@@ -87,8 +87,17 @@ class Head(Part):
     @field_validator("set_at", "start", "be_back", mode="before")
     @classmethod
     def _clock(cls, value: Any) -> Any:
-        if isinstance(value, int) and not isinstance(value, bool):  # YAML 1.1 reads 15:30 as sixties
-            return time(value // 60 % 24, value % 60)
+        if isinstance(value, (int, float)):
+            if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value < 1440:
+                raise ValueError('a time of day is needed, such as "15:30"')
+            return time(value // 60, value % 60)  # YAML 1.1 reads 15:30 as sixties
+        return value
+
+    @field_validator("set_at", "start", "be_back")
+    @classmethod
+    def _local(cls, value: time | None) -> time | None:
+        if value is not None and value.tzinfo is not None:
+            raise ValueError('a time of day of the line\'s own zone is needed, such as "15:30"')
         return value
 
     @model_validator(mode="after")
@@ -106,8 +115,8 @@ class Head(Part):
 class Law(Part):
     """Law packs that bind and the facts on the person that they ask for."""
 
-    packs: list[str] = Field(default_factory=list, max_length=12)
-    profile: str | None = "best-practice"
+    packs: list[Annotated[str, Field(max_length=200)]] = Field(default_factory=list, max_length=12)
+    profile: Annotated[str, Field(max_length=200)] | None = "best-practice"
     interval: Annotated[str, Field(pattern=r"^P(\d{1,2}D|T\d{1,3}H)$")] | None = None
     tag_name: bool | None = None
     licence: str | None = None
@@ -117,7 +126,7 @@ class Law(Part):
 class RecordFile(Part):
     """A weather or level record beside the book (or `shipped:demo/weather.csv`)."""
 
-    file: Annotated[str, Field(min_length=1, max_length=300)]
+    file: Annotated[str, Field(min_length=1, max_length=200)]
     scale: Number | None = None
 
 
