@@ -1,0 +1,59 @@
+"""The examples on the pages work as they stand."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+from jsonschema import Draft202012Validator
+
+from setwright.desk.bench import BenchSheet
+from setwright.desk.document import Plan
+from setwright.sheets.write import NAMES
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def example(page: str, start: str) -> str:
+    """The one YAML example of a page that begins with `start`."""
+    text = (ROOT / page).read_text(encoding="utf-8")
+    found = [block for block in re.findall(r"```yaml\n(.*?)```", text, re.DOTALL) if block.startswith(start)]
+    assert len(found) == 1, f"{page} has one example that begins with {start!r}"
+    return str(found[0])
+
+
+def test_the_small_book_of_the_first_page(tmp_path: Path, call: Any) -> None:
+    book = tmp_path / "book.yaml"
+    book.write_text(example("README.md", "schema: setwright/line-book/1"), encoding="utf-8")
+    done = call("plan", book, "--out", tmp_path / "plan", "--draws", 60)
+    assert done.code == 0, done.err
+    assert done.err == "", "no progress bar when piped"
+    assert "\x1b" not in done.out, "no escape codes when piped"
+    assert max(map(len, done.out.splitlines())) <= 110 + len(str(tmp_path)), "within its width"
+    assert sorted(path.name for path in (tmp_path / "plan").iterdir()) == sorted(NAMES)
+    plan = json.loads((tmp_path / "plan" / "plan.json").read_text(encoding="utf-8"))
+    Plan.model_validate(plan)
+    assert plan["questions"], "what was left out comes back as a question"
+    told = call("set", book, "ridge", "--draws", 60)
+    assert told.code == 0, told.err
+    assert "cannot" in told.out and "Questions to settle" in told.out
+    assert max(map(len, told.out.splitlines())) <= 110
+    assert "\x1b" not in told.out
+
+
+def test_the_trap_file_of_its_page(tmp_path: Path, call: Any) -> None:
+    file = tmp_path / "trap.yaml"
+    text = example("docs/how/trap-file.md", "schema: setwright/trap/1")
+    file.write_text(text, encoding="utf-8")
+    done = call("trap", file)
+    assert done.code == 0, done.err
+    assert "T-11" in done.out and "Closes in about" in done.out and "spread" in done.out
+    assert "\x1b" not in done.out
+    as_json = call("trap", file, "--json")
+    sheet = BenchSheet.model_validate_json(as_json.out)
+    grips = next(part for part in sheet.parts if part.head == "Grip at the bar")
+    assert len(grips.rows) == 6, "the limb of the file stands beside the five usual ones"
+    schema = json.loads(call("schema", "trap").out)
+    Draft202012Validator.check_schema(schema)
