@@ -113,8 +113,7 @@ def test_a_bottom_nobody_described_is_a_question_in_water_only(job):
 def test_a_colder_night_is_never_better(job):
     context, rig = at(job, "orchard")
     night = context.conditions.night
-    shares = []
-    mild = float(night.equivalent.min()) - 5.0
+    shares, mild = [], float(night.equivalent.min()) - 5.0
     for colder in (mild, -3.0, 0.0, 3.0):
         other = replace(night, equivalent=night.equivalent - colder, before=night.before - colder)
         shares.append(float(np.mean(frost_share(under(context, night=other), rig)[0])))

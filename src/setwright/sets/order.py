@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from setwright.basis.say import Say
-from setwright.ground.breakout import breakout_torque, leaf_bonded, lever_bonded, pan_plate_break
+from setwright.ground.breakout import breakout_torque, leaf_bonded, leaf_peel, lever_bonded, pan_plate_break
 from setwright.ground.crust import bonded_crust, strength_frozen
 from setwright.ground.frost import FrostRun, ThermalLayer, frost_profile
 from setwright.sets.context import Context, Floats, limit
@@ -35,6 +35,8 @@ UNDER = {
     "loose-sand": "sand-moist", "firm-sand": "sand-moist", "gravel": "sand-dry", "frozen": "loam-wet",
 }  # fmt: skip
 LEVER_WIDTH, LEAF_CONTACT = 0.012, 0.02
+# Energy that parts an ice bond, 1 to 10 J/m2 (assumed), and what a leaf is made of.
+TOUGHNESS, LEAF_MODULUS = 3.0, 205e9
 DEFAULT_COVER = 0.01
 # One night reaches some 0.2 m down.
 DEPTH = 0.4
@@ -194,12 +196,16 @@ def _springs_rise(context: Context, rig: Rig, frozen: FrozenNight, factor: Float
     if rig.trap.family == "coil":
         held = lever_bonded(bond, float(np.max(trap.lever_length)), LEVER_WIDTH)
     else:
-        leaf = rig.trap.dimensions.leaf_width
-        arm = rig.trap.dimensions.leaf_arm
-        held = leaf_bonded(
-            bond,
-            0.02 if leaf is None else float(np.max(leaf)),
-            0.15 if arm is None else float(np.max(arm)),
-            LEAF_CONTACT,
-        )
+        held = leaf_held(rig, bond)
     return np.asarray((frozen.base[row] < 0.002) | (press > held))
+
+
+def leaf_held(rig: Rig, bond: Floats) -> Floats:
+    """Force at the eye that frees a long-spring's leaf of a bed with this bond [Pa]: torn at once or peeled [N]."""
+    found = rig.trap.dimensions
+    width, thickness, arm = (
+        usual if value is None else float(np.max(value))
+        for value, usual in ((found.leaf_width, 0.02), (found.leaf_thickness, 0.003), (found.leaf_arm, 0.15))
+    )
+    stiffness = LEAF_MODULUS * width * thickness**3 / 12.0
+    return np.fmin(leaf_bonded(bond, width, arm, LEAF_CONTACT), leaf_peel(width, stiffness, TOUGHNESS, LEAF_CONTACT))
