@@ -10,7 +10,7 @@ import numpy as np
 from setwright.basis.say import Say
 from setwright.basis.source import Kind, Quantity, Source
 from setwright.ground import tables as ground_tables
-from setwright.ground.anchor import Anchor, capacity
+from setwright.ground.anchor import Anchor, capacity, fine_share
 from setwright.ground.soil import Layer
 from setwright.sets.context import Context, Floats
 from setwright.sets.model import AnchorRig, Chain, Rig, SlideRig
@@ -20,7 +20,8 @@ from setwright.tackle.strength import Part, series
 
 STIFF = 1e6
 BENCH = Source(Kind.MEASURED, "loaded to failure on the bench", "stated")
-UNKNOWN_PART_SPREAD = 0.15
+# Assumed: scatter of the strength of parts of one make and size.
+TACKLE_SPREAD = 0.15
 
 
 @dataclass(frozen=True)
@@ -112,7 +113,7 @@ def _anchor(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say, Say | No
             stiff,
         )
     ground = layers(context)
-    if not ground and used.kind not in ("tree", "weight"):
+    if not ground and used.kind not in ("tree", "weight") and used.proof is None:
         return (
             missing,
             used.label,
@@ -122,13 +123,13 @@ def _anchor(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say, Say | No
             origins,
             stiff,
         )
-    fine = bool(ground) and ground[0].model == "undrained"
+    anchor = anchor_of(used)
     found = capacity(
-        anchor_of(used),
+        anchor,
         ground,
         angle=context.own_figure("lunge_angle"),
         cyclic=context.own_figure("cyclic"),
-        rate=context.own_figure("rate_fine") if fine else np.ones(context.n),
+        rate=1.0 + fine_share(anchor, ground) * (context.own_figure("rate_fine") - 1.0),
     )
     force = np.broadcast_to(np.asarray(found.force, dtype=float), (context.n,))
     stiffness = np.broadcast_to(np.asarray(found.stiffness, dtype=float), (context.n,))
@@ -139,10 +140,17 @@ def _anchor(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say, Say | No
         if name in table.record(key):
             origins = (*origins, Origin("strength of the ground", table.get(key, name).source))
         mend = _anchor_mend(context, used, ground)
+    why = Say("{anchor:word} in {ground:word}", anchor=used.label, ground=_ground_word(ground))
+    if found.governs == "frozen ground" and used.proof is not None:
+        why = Say(
+            "{anchor:word} in {ground:word}, frozen: only the proof pull is known, and it is void after a thaw",
+            anchor=used.label,
+            ground=_ground_word(ground),
+        )
     return (
         force,
         used.label,
-        Say("{anchor:word} in {ground:word}", anchor=used.label, ground=_ground_word(ground)),
+        why,
         mend,
         None,
         origins,
@@ -199,7 +207,7 @@ def _tackle(context: Context, rig: Rig) -> tuple[Floats, str, Say, Say | None, t
     parts, origins = _parts(rig.chain, rig.slide)
     weakest = series(parts)
     factor = context.shared_figure("shock_factor")
-    scatter = np.exp(0.15 * context.draws.normal("tackle"))
+    scatter = np.exp(TACKLE_SPREAD * context.draws.normal("tackle"))
     force = np.broadcast_to(np.asarray(weakest.force, dtype=float), (context.n,)) * scatter
     # The room's parts carry no shock factor here: it is drawn, once for all parts.
     force = force * factor
