@@ -10,6 +10,8 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 ROOMS = ("basis", "trap", "animal", "ground", "water", "weather", "tackle", "law")
+# The frost part of the ground has a page of names of its own.
+PAGES = {"ground": ("ground", "frost")}
 
 
 def _public(name: str) -> bool:
@@ -42,9 +44,10 @@ def names_of(text: str) -> set[str]:
 
 
 def glossary(room: str) -> dict[str, tuple[str, str]]:
-    """Unit and meaning by name, from the table of one room."""
+    """Unit and meaning by name, from the tables of one room."""
     found = {}
-    for line in (ROOT / "docs" / "names" / f"{room}.md").read_text(encoding="utf-8").splitlines():
+    pages = [ROOT / "docs" / "names" / f"{page}.md" for page in PAGES.get(room, (room,))]
+    for line in (line for page in pages for line in page.read_text(encoding="utf-8").splitlines()):
         cells = [cell.strip() for cell in re.split(r"(?<!\\)\|", line.strip().strip("|"))]
         if len(cells) >= 3 and line.startswith("|") and set(cells[0]) - set("-: "):
             for name in re.findall(r"[A-Za-z_]\w*", cells[0]):
