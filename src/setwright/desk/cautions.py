@@ -41,18 +41,19 @@ TULAREMIA = (
 
 
 def cautions(context: Context, result: SetResult) -> list[doc.Caution]:
-    """Cautions of one set, those on other animals first."""
-    found = _others(context, result)
+    """Cautions of one set: the trapper's own hands and water first, other animals next."""
+    found = [doc.Caution(head="Your hands", text=HANDS)]
     site = context.site
     night = context.conditions.night
-    if submerge.is_intended(context, result.rig):
-        found.append(doc.Caution(head="Submersion", text=SUBMERSION))
     if site.medium == "water":
         cold = context.conditions.water_temperature
         words = ""
         if cold is not None and cold.value is not None and cold.value <= COLD_WATER:
             words = f"Water at {show(cold.value, 'temperature')}: hands work for about ten minutes. "
         found.append(doc.Caution(head="You, in the water", text=words + WADING))
+    found += _others(context, result)
+    if submerge.is_intended(context, result.rig):
+        found.append(doc.Caution(head="Submersion", text=SUBMERSION))
     if night is not None and float(np.min(night.air)) <= -10.0:
         low = show(float(np.min(night.air)), "temperature")
         text = f"Air down to {low}. See sets that hold alive at first light; a held foot may freeze."
@@ -60,7 +61,6 @@ def cautions(context: Context, result: SetResult) -> list[doc.Caution]:
     if night is not None and site.medium == "water" and float(np.mean(night.air)) < -2.0:
         text = "Skim ice may hold the trap, or the lock at the water line. Break it at every check."
         found.append(doc.Caution(head="Bank ice", text=text))
-    found.append(doc.Caution(head="Your hands", text=HANDS))
     if site.target in RABIES_VECTORS:
         found.append(doc.Caution(head="Disease", text=RABIES))
     elif site.target in WATER_RODENTS:

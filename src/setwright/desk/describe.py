@@ -316,8 +316,13 @@ def headline(context: Context, result: SetResult) -> str:
     return f"{words} {weakest.link.capitalize()} {verb}: {render(governs.why)}."
 
 
-def must(context: Context, rig: Rig) -> str:
-    """The line that a card carries under its head."""
+def must(context: Context, result: SetResult) -> str:
+    """The line that a card carries under its head; a barred set says so before anything else."""
+    answers = {"law": result.lawful, "welfare": result.welfare}
+    bars = " and ".join(word for word, said in answers.items() if said is Answer.BREAKS)
+    if bars:
+        return f"Do not set this as described, for {bars}. Where it stands, see it every day."
+    rig = result.rig
     if submerge.is_intended(context, rig):
         return "Holds under, if the sum holds. Measure the depth at the stop."
     return "Holds alive. See it every day."

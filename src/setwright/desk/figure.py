@@ -12,7 +12,7 @@ from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
 from setwright.sets.fire import pan_depth
 from setwright.sets.level import fall, rise
-from setwright.sets.model import Rig
+from setwright.sets.model import Rig, SlideRig
 from setwright.sets.naming import cover_name
 from setwright.water.submersion import lock_point
 
@@ -99,6 +99,7 @@ def _water(context: Context, rig: Rig) -> doc.Figure:
         if rig.slide is not None:
             slide = submerge.slide_of(rig, rig.slide)
             total = _sum(context, rig, lengths)
+            words |= _ends(rig, rig.slide)
             points["stake"] = (slide.stake_x, slide.stake_z)
             points["anchor"] = (slide.anchor_x, float(np.interp(slide.anchor_x, x, z)))
             lock = lock_point(profile, slide)
@@ -114,6 +115,14 @@ def _water(context: Context, rig: Rig) -> doc.Figure:
         words=words,
         sum=total,
     )
+
+
+def _ends(rig: Rig, slide: SlideRig) -> dict[str, str]:
+    """Words for the two ends of the cable: the bank end where no other is named is the set's own anchor."""
+    bank = slide.bank_anchor or rig.anchor
+    words = {"stake": bank.label if bank is not None else "bank end"}
+    words["anchor"] = slide.deep_anchor.label if slide.deep_anchor is not None else "deep end, not stated"
+    return words
 
 
 def _sum(context: Context, rig: Rig, lengths: dict[str, float]) -> list[doc.SumLine]:

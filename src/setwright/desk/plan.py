@@ -90,7 +90,7 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
         welfare_answer=result.welfare.value,
         restraining=result.rig.slide is None,
         say=describe.headline(context, result),
-        must=describe.must(context, result.rig),
+        must=describe.must(context, result),
         links=[describe.link_of(link) for link in result.links],
         outcome=describe.outcomes(context, result),
         trip_curve=describe.curve(context, result.rig),

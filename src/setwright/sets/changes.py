@@ -154,13 +154,14 @@ def _slide_changes(context: Context, rig: Rig, options: Options) -> Iterator[Cha
             words = Say("take the slide cable off: a set that holds alive, seen at least daily")
             yield Change("alive", words, "10 min", _rig(slide=None))
     elif profile is not None and context.target.key in SUBMERGED:
+        weight = next((anchor for anchor in options.anchors if anchor.kind == "weight"), None)
         for slide in options.slides:
             for out in OUT:
                 if out <= min(slide.length, profile.outermost):
                     words = Say(
                         "rig it on slide cable {slide:word}, deep end {out:length} out", slide=slide.key, out=out
                     )
-                    laid = replace(slide, deep_out=out, bank_anchor=rig.anchor)
+                    laid = replace(slide, deep_out=out, bank_anchor=rig.anchor, deep_anchor=weight)
                     yield Change("slide", words, "20 min", _rig(slide=laid))
 
 

@@ -17,6 +17,7 @@ from setwright.sets.model import AnchorRig, Chain, Rig, SlideRig
 from setwright.sets.result import Origin
 from setwright.tackle import tables as tackle_tables
 from setwright.tackle.strength import Part, series
+from setwright.water import tables as water_tables
 
 STIFF = 1e6
 BENCH = Source(Kind.MEASURED, "loaded to failure on the bench", "stated")
@@ -175,7 +176,6 @@ def _anchor_mend(context: Context, used: AnchorRig, ground: tuple[Layer, ...]) -
 
 def anchor_of(used: AnchorRig) -> Anchor:
     """The anchor's dimensions for the ground room."""
-    densities = {"concrete": 2300.0, "stone": 2630.0, "steel": 7850.0, "sandbag": 2000.0}
     fields = {
         "width": used.width,
         "perimeter": used.perimeter,
@@ -186,7 +186,7 @@ def anchor_of(used: AnchorRig) -> Anchor:
         "depth": used.length if used.kind == "plate" else None,
         "diameter": used.diameter,
         "mass": used.mass,
-        "material_density": densities.get(used.material or ""),
+        "material_density": water_tables.anchors().number(used.material, "density") if used.material else None,
         "proof": used.proof.value if used.proof is not None else None,
     }
     return Anchor(kind=used.kind, **{name: value for name, value in fields.items() if value is not None})

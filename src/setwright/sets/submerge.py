@@ -10,17 +10,20 @@ from setwright.basis.say import Say
 from setwright.basis.source import assumed
 from setwright.basis.verdict import Standing
 from setwright.sets.context import Context, Floats, limit
+from setwright.sets.deep_end import NAME, deep_end
 from setwright.sets.level import fall
 from setwright.sets.model import Rig, SlideRig
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
 from setwright.water import tables as water_tables
 from setwright.water.profile import Profile
 from setwright.water.submersion import (
+    BreathingGround,
     DepthSum,
     Slide,
     bank_end_needed,
     breathing_ground,
     depth_sum,
+    dragged,
     shortest_fix,
     slope_ok,
 )
@@ -29,6 +32,8 @@ from setwright.water.submersion import (
 SUBMERGED = ("beaver", "muskrat", "mink", "river_otter", "nutria", "raccoon")
 # The lock runs best on a cable that hangs clear of the bed by an inch.
 CLEAR_OF_BED = 0.025
+# Assumed: how far towards the shore a weight is drawn that does not hold a swimming animal.
+DRAGGED = 0.5
 WRINGS_OUT = ("muskrat", "mink")
 
 
@@ -85,7 +90,7 @@ def nose_height(context: Context, reach: Floats) -> tuple[Floats, Origin]:
 
 
 def submersion(context: Context, rig: Rig) -> Submersion:
-    """Depth sum at the stop and search for ground on which the nose could stand out."""
+    """Depth sum at the stop, ground on which the nose could stand out, and whether the deep end stays there."""
     nothing = np.full(context.n, np.nan)
     profile = profile_of(context)
     if profile is None or rig.slide is None:
@@ -108,13 +113,17 @@ def submersion(context: Context, rig: Rig) -> Submersion:
     dropped, level_origin, level_told = fall(context)
     clear = context.own_figure("clear")
     wave = context.site.water.wave if context.site.water is not None else 0.0
-    total = depth_sum(profile, slide, reach=reach, margin=clear, fall=dropped, wave=wave)
-    spare = np.broadcast_to(np.asarray(total.spare, dtype=float), (context.n,))
     standing, nose_origin = nose_height(context, reach)
-    ground = breathing_ground(
-        profile, slide, reach=reach + slide.chain, nose_height=standing, level=-dropped - 0.5 * wave
-    )
-    nose = np.broadcast_to(np.asarray(ground.shortfall, dtype=float), (context.n,))
+
+    def conditions(lying: Slide) -> tuple[DepthSum, Floats, BreathingGround, Floats]:
+        total = depth_sum(profile, lying, reach=reach, margin=clear, fall=dropped, wave=wave)
+        ground = breathing_ground(
+            profile, lying, reach=reach + lying.chain, nose_height=standing, level=-dropped - 0.5 * wave
+        )
+        spare = np.broadcast_to(np.asarray(total.spare, dtype=float), (context.n,))
+        return total, spare, ground, np.broadcast_to(np.asarray(ground.shortfall, dtype=float), (context.n,))
+
+    total, spare, ground, nose = conditions(slide)
     if np.isnan(spare).any():
         return Submersion(
             nothing,
@@ -169,6 +178,23 @@ def submersion(context: Context, rig: Rig) -> Submersion:
                 origins=(level_origin,),
             )
         )
+    end = deep_end(context, rig.slide.deep_anchor)
+    left, left_nose = spare, nose
+    if end.dragged.any():
+        # Drawn up the bank the whole way, the stop lies in no water at all.
+        ashore = slide.anchor_x - DRAGGED <= slide.stop_length
+        _, nearer, _, nearer_nose = conditions(slide if ashore else dragged(slide, DRAGGED))
+        nearer = spare - total.depth_at_stop if ashore else nearer
+        left = np.where(end.dragged, np.minimum(spare, nearer), spare)
+        left_nose = np.where(end.dragged, np.maximum(nose, standing if ashore else nearer_nose), nose)
+    if end.check is not None:
+        checks.append(end.check)
+    else:
+        words = Say(
+            "{why:say}, which draws it {drag:length} nearer; the sum is made again there", why=end.why, drag=DRAGGED
+        )
+        margin = np.minimum(left, -left_nose)
+        checks.append(check_margin(NAME, margin, 0.0, "length", words, mend=end.mend, origins=end.origins))
     stands = nose <= 0.0
     if float(np.mean(stands)) < limit("submerge"):
         checks.append(
@@ -207,6 +233,6 @@ def submersion(context: Context, rig: Rig) -> Submersion:
                 (),
             )
         )
-    held = np.where((spare > 0) & stands, 1.0, 0.0)
+    held = np.where((left > 0) & (left_nose <= 0.0) & ~end.lost, 1.0, 0.0)
     # Level and reach vary from wait to wait, so the share of draws that go under holds for each of them.
     return Submersion(np.full(context.n, float(np.mean(held))), tuple(checks), total, farther)

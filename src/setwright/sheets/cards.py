@@ -18,7 +18,7 @@ from setwright.draw.section import section, section_keys
 from setwright.sheets import fonts, words
 
 if TYPE_CHECKING:
-    from setwright.desk.document import LawFinding, Link, Plan, SetPlan, Stop
+    from setwright.desk.document import Link, Plan, SetPlan, Stop
 
 # Width of the writing on an A5 sheet with 11 mm left for punching, and the drawing's pixels across it. Thirteen and
 # a half pixels of the smallest drawing text then print above 11 pt.
@@ -88,9 +88,9 @@ def _card(part: SetPlan, stop: Stop | None) -> dict[str, Any]:
         "keys": [[letter, cut(said, 50)] for letter, said in section_keys(part.figure)],
         "facts": [[cut(name, 24), cut(fact, 44)] for name, fact in part.rig.facts],
         "links": _links(part.links),
-        "law": _law(part.law, part.law_answer),
+        "law": _gates(part),
         "steps": [cut(step, 70) for step in part.steps],
-        "cautions": [cut(f"{entry.head}. {entry.text}", 130) for entry in part.cautions],
+        "cautions": [f"{entry.head}. {_whole(entry.text, 130)}" for entry in part.cautions],
     }
 
 
@@ -116,16 +116,25 @@ def _links(links: list[Link]) -> list[list[str]]:
     return rows
 
 
-def _law(findings: list[LawFinding], overall: str) -> list[list[str]]:
-    """Mark, word and rule; rules that are met share one line."""
+def _gates(part: SetPlan) -> list[list[str]]:
+    """Mark, word and rule of law and welfare; what is met shares one line."""
+    asked = [(found.answer, found.rule, found.question or found.reason) for found in part.law]
+    asked += [(found.answer, found.gate, found.reason) for found in part.welfare]
     rows = []
     for word in _ANSWERS:
-        here = [finding for finding in findings if finding.answer == word]
+        here = [(rule, said) for answer, rule, said in asked if answer == word]
         if word == "meets" and here:
-            rows.append([marks.ANSWER[word], word, cut(", ".join(finding.rule for finding in here), 80)])
-        elif here:
-            rows += [
-                [marks.ANSWER[word], word, cut(f"{finding.rule}: {finding.question or finding.reason}", 60)]
-                for finding in here
-            ]
-    return rows or [[marks.ANSWER[overall], overall, "no rule was answered"]]
+            rows.append([marks.ANSWER[word], word, cut(", ".join(rule for rule, _ in here), 80)])
+        else:
+            rows += [[marks.ANSWER[word], word, cut(f"{rule}: {said}", 60)] for rule, said in here]
+    return rows or [[marks.ANSWER[part.law_answer], part.law_answer, "no rule was answered"]]
+
+
+def _whole(text: str, most: int) -> str:
+    """As many whole sentences as fit; a first sentence that is too long by itself is cut at a word."""
+    kept, *rest = text.replace(". ", ".\n").split("\n")
+    for sentence in rest:
+        if len(kept) + len(sentence) + 1 > most:
+            break
+        kept = f"{kept} {sentence}"
+    return cut(kept, most)
