@@ -193,7 +193,7 @@ def _submersion(context: Context, rig: Rig) -> Gate:
         source,
         None
         if answer is Answer.MEETS
-        else Say("deeper water, a shorter chain, or a set that holds alive and is seen daily"),
+        else Say("deeper water, a deep end that stays, a shorter chain, or a set that holds alive and is seen daily"),
     )
 
 
