@@ -75,9 +75,13 @@ def test_hostile_or_broken_yaml(text: str, says: str, line: int | None) -> None:
 
 def _map_or_none(text: str) -> object:
     try:
-        return plain(load(text, file="book.yaml"))
+        found = plain(load(text, file="book.yaml"))
     except BadInput:
+        with pytest.raises(BadInput):
+            load(text, file="book.yaml", comments=True)
         return None
+    assert found == plain(load(text, file="book.yaml", comments=True)), "comments change nothing that is read"
+    return found
 
 
 @settings(max_examples=200)
@@ -88,7 +92,7 @@ def test_any_text_gives_a_map_or_bad_input(text: str) -> None:
 
 @pytest.mark.parametrize("text", [GOOD, GOOD.replace("\n  ", "\n")])
 def test_round_trip_keeps_comments_order_quotes_and_dashes(text: str) -> None:
-    data = load(text, file="x")
+    data = load(text, file="x", comments=True)
     data["sites"][0]["depth"] = "15 in"
     assert dump(data) == text.replace("14 in", "15 in")
 

@@ -12,6 +12,8 @@ from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.composer import Composer
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.parser import Parser
+from ruamel.yaml.scanner import Scanner
 
 from setwright.basis.errors import BadInput
 from setwright.basis.fields import unwrap
@@ -59,8 +61,11 @@ class _PlainComposer(Composer):
         return super().compose_node(parent, index)
 
 
-def _yaml() -> YAML:
+def _yaml(*, comments: bool = True) -> YAML:
     yaml = YAML(typ="rt")
+    if not comments:
+        # Half of the reading time goes into comments.
+        yaml.Scanner, yaml.Parser = Scanner, Parser
     yaml.Composer = _PlainComposer
     yaml.preserve_quotes = True
     yaml.width = 110
@@ -68,12 +73,12 @@ def _yaml() -> YAML:
     return yaml
 
 
-def load(text: str, *, file: object) -> CommentedMap:
-    """Parse YAML into a map that keeps comments and lines; BadInput with the line on any fault.
+def load(text: str, *, file: object, comments: bool = False) -> CommentedMap:
+    """Parse YAML into a map that keeps lines, and comments when it is to be written back; BadInput on any fault.
 
     Aliases and custom tags are refused: a line book needs neither, and both can be made hostile.
     """
-    yaml = _yaml()
+    yaml = _yaml(comments=comments)
     try:
         data = yaml.load(text)
     except BadInput as error:
@@ -130,7 +135,7 @@ def _check_depth(data: Any, file: object) -> None:
 
 
 def dump(data: CommentedMap) -> str:
-    """Write a loaded map back; comments, order, quotes and the place of the dashes are kept."""
+    """Write a map back that was loaded with comments; they, order, quotes and the place of the dashes are kept."""
     out = io.StringIO()
     yaml = _yaml()
     offset = _dash_offset(data)
