@@ -10,6 +10,8 @@ from typing import Any
 
 from setwright.basis.errors import BadInput
 
+# A page elsewhere can point its own name at this address; only these names are this machine's.
+HOSTS = ("127.0.0.1", "localhost")
 NAMES = ("plan.html", "plan.json", "set-cards.pdf", "kit.csv", "run.csv", "line.geojson", "line.gpx")
 
 
@@ -17,6 +19,10 @@ class _Handler(SimpleHTTPRequestHandler):
     """Only the files of the plan; the page itself at the root."""
 
     def send_head(self) -> Any:
+        host = self.headers.get("Host", "").rsplit(":", 1)[0].lower()
+        if host not in HOSTS:
+            self.send_error(403, "asked for under a name that is not this machine's")
+            return None
         name = self.path.split("?", 1)[0].strip("/") or "plan.html"
         if name not in NAMES:
             self.send_error(404, "not a file of the plan")
