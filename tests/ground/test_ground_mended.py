@@ -15,7 +15,7 @@ from setwright.basis.errors import BadInput
 from setwright.basis.source import Kind, Quantity, Source
 from setwright.basis.tables import DATA
 from setwright.desk.plan import read_job
-from setwright.ground import reliability
+from setwright.ground import reliability, stake
 from setwright.ground.anchor import KINDS, Anchor, capacity, fine_share
 from setwright.ground.soil import Layer
 from setwright.sets.context import Kept
@@ -111,17 +111,51 @@ def side_pull_in_balance(thickness: float, top: float, below: float) -> float:
 
 @pytest.mark.parametrize("thickness", [0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5])
 @pytest.mark.parametrize("firm", [36e3, 72e3])
-def test_how_far_the_average_over_layers_is_off_as_the_page_says(firm: float, thickness: float) -> None:
+def test_side_pull_in_two_clays_is_a_balance_of_forces_and_moments(firm: float, thickness: float) -> None:
     stiff = replace(TBAR, yield_moment=INF)
     weak, strong = replace(LOAM, cu=4e3), replace(LOAM, cu=firm)
-    alone = float(capacity(stiff, [strong]).force)
-    assert side_pull_in_balance(1.0, firm, firm) == pytest.approx(alone, rel=2e-3), "one layer: the same as the model"
+    # Broms 1964 (UFC 3-220-20, secondary copy) for one clay, by forces and moments on many thin slices.
+    assert side_pull_in_balance(1.0, firm, firm) == pytest.approx(float(capacity(stiff, [strong]).force), rel=2e-3)
     crust = float(capacity(stiff, [replace(strong, thickness=thickness), weak]).force)
-    assert 0.74 < crust / side_pull_in_balance(thickness, firm, 4e3) < 1.34, "a crust: a quarter low to a third high"
+    assert crust == pytest.approx(side_pull_in_balance(thickness, firm, 4e3), rel=0.01), "a crust on muck"
     soft = float(capacity(stiff, [replace(weak, thickness=thickness), strong]).force)
-    ratio = soft / side_pull_in_balance(thickness, 4e3, firm)
-    if thickness >= 0.1:
-        assert 1.05 < ratio < {36e3: 2.1, 72e3: 2.65}[firm], "muck on top: flattered, 2.0 and 2.6 times at worst"
+    assert soft == pytest.approx(side_pull_in_balance(thickness, 4e3, firm), rel=0.01), "muck on firm ground"
+
+
+SOILS = st.sampled_from((LOAM, MUCK, SAND, replace(SAND, phi=np.radians(40.0), unit_weight=9e3)))
+
+
+@given(SOILS, SOILS, st.floats(0.0, 0.6), st.floats(0.0, 0.3))
+def test_side_pull_in_layers_stands_between_the_soils_alone(first, second, top, height) -> None:
+    layers = [replace(first, thickness=top), second]
+    force, moment = stake.lateral_layered(layers, 0.025, 0.56, height)
+    alone = [stake.lateral(soil, 0.025, 0.56, height)[0] for soil in (first, second)]
+    if first.model == second.model == "undrained":
+        assert 0.99 * min(alone) <= force <= 1.01 * max(alone)
+    same, bending = stake.lateral_layered([replace(first, thickness=top), first], 0.025, 0.56, height)
+    once = stake.lateral(first, 0.025, 0.56, height)
+    assert same == pytest.approx(once[0], rel=2e-3) and bending == pytest.approx(once[1], rel=2e-3)
+    assert force > 0 and moment >= height * force
+
+
+@given(st.floats(0.05, 0.5), st.floats(1.0, 3.0), st.booleans())
+def test_a_stronger_layer_never_weakens_the_side_pull(top, factor, above) -> None:
+    def pull(first, second):
+        return float(stake.lateral_layered([replace(first, thickness=top), second], 0.025, 0.56, 0.02)[0])
+
+    strong = replace(LOAM, cu=36e3 * factor)
+    more, less = (pull(strong, MUCK), pull(LOAM, MUCK)) if above else (pull(MUCK, strong), pull(MUCK, LOAM))
+    assert more >= less * (1 - 1e-9)
+
+
+def test_draws_of_a_layer_give_the_same_as_each_alone_and_frost_is_not_known() -> None:
+    drawn = [replace(MUCK, thickness=0.25), replace(LOAM, cu=np.array([20e3, 36e3, NAN]))]
+    force, _ = stake.lateral_layered(drawn, 0.025, 0.56, 0.02)
+    for number, cu in enumerate((20e3, 36e3)):
+        single, _ = stake.lateral_layered([drawn[0], replace(LOAM, cu=cu)], 0.025, 0.56, 0.02)
+        assert force[number] == pytest.approx(float(single))
+    assert np.isnan(force[2]), "a draw that is not known stays so"
+    assert np.isnan(stake.lateral_layered([FROZEN, LOAM], 0.025, 0.56, 0.02)[0])
 
 
 def test_the_chance_of_many_pulls_needs_no_new_numpy(monkeypatch: pytest.MonkeyPatch) -> None:

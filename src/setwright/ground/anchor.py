@@ -135,10 +135,8 @@ def capacity(
     variation of 0.3 with a proof in place of 0.5 without (assumed) is not applied here. It was a steady pull in one
     direction, and is credited at any angle.
 
-    In layered ground the side pull is the average of each layer's own figure over the whole stake, weighted by the
-    length in it (assumed). No balance of moments is made across layers. Against such a balance, for a 0.56 m stake, a
-    firm crust over muck comes out between a quarter too low and a third too high, by its thickness; muck over firm
-    ground is flattered, two- to nearly threefold at worst, because the pull acts at the top where the muck is.
+    In layered ground the side pull is a balance of forces and moments over all layers, see `stake.lateral_layered`;
+    the stiffness of the head is each layer's own, weighted by the length in it (assumed).
 
     Trees, saplings and the stiffness of plates, trees, saplings and sand are assumed figures; the bending strength of
     green wood is from memory.
@@ -216,7 +214,8 @@ def _plate(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, str, Floats
 
 def _stake(anchor: Anchor, layers: Sequence[Layer], angle: ArrayLike) -> tuple[Floats, str, Floats]:
     straight = stake.axial(layers, perimeter=anchor.perimeter, length=anchor.length)
-    side, moment, stiffness = _side(anchor, layers)
+    side, moment = stake.lateral_layered(layers, anchor.width, anchor.length, anchor.pull_height)
+    stiffness = _head_stiffness(anchor, layers)
     side, bends = stake.yield_limited(side, moment, anchor.yield_moment)
     if anchor.kind == "crossed":
         up = stake.crossed(side, straight, anchor.beta)
@@ -228,31 +227,16 @@ def _stake(anchor: Anchor, layers: Sequence[Layer], angle: ArrayLike) -> tuple[F
     return force, "bends" if bool(np.mean(bends) > 0.5) else "pulls", stiffness
 
 
-def _side(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, Floats, Floats]:
-    """Side pull in layered ground: each layer's own figure over the whole stake, weighted by the length in it.
-
-    Muck over firm ground is flattered by it, nearly threefold at worst; see `capacity`.
-    """
-    total, bending, stiff = (np.asarray(0.0) for _ in range(3))
-    start = 0.0
-    for layer in layers:
-        part = max(0.0, min(start + layer.thickness, anchor.length) - start)
-        start += layer.thickness
-        if part <= 0.0:
-            continue
-        share = part / anchor.length
+def _head_stiffness(anchor: Anchor, layers: Sequence[Layer]) -> Floats:
+    """Stiffness of the head [N/m]: each layer's own figure over the whole stake, weighted by the length in it."""
+    total = np.asarray(0.0)
+    for layer, top, bottom in spans(layers, 0.0, anchor.length):
         if layer.model == "undrained":
-            force, moment = stake.lateral_undrained(layer.cu, anchor.width, anchor.length, anchor.pull_height)
             stiffness = stake.head_stiffness(layer.cu, anchor.length)
-        elif layer.model == "drained":
-            force, moment = stake.lateral_drained(
-                layer.phi, layer.unit_weight, anchor.width, anchor.length, anchor.pull_height
-            )
-            stiffness = np.asarray(SAND_STIFFNESS * anchor.length / 4.0)
         else:
-            force = moment = stiffness = np.asarray(np.nan)
-        total, bending, stiff = total + share * force, bending + share * moment, stiff + share * stiffness
-    return np.asarray(total), np.asarray(bending), np.asarray(stiff)
+            stiffness = np.asarray(SAND_STIFFNESS * anchor.length / 4.0 if layer.model == "drained" else np.nan)
+        total = total + (bottom - top) / anchor.length * stiffness
+    return np.asarray(total)
 
 
 def drag_travel(tow_force: float, pull: ArrayLike, distance_to_cover: float) -> Floats:
