@@ -297,3 +297,29 @@ def test_swivels_that_nobody_counted_cannot_be_told(job):
         for r in (rig, uncounted, bound)
     ]
     assert answers == [Answer.MEETS, Answer.CANNOT_TELL, Answer.BREAKS]
+
+
+def test_an_anchor_of_unknown_strength_may_hold_always_or_never(job):
+    context, rig = at(job, "knoll")
+    assert rig.anchor.kind == "drag"
+    drag = hold_link(context, rig)
+    tree = hold_link(context, replace(rig, anchor=next(a for a in job.options.anchors if a.kind == "tree")))
+    low, middle, high = np.quantile(drag.value, (0.05, 0.5, 0.95))
+    assert drag.standing is Standing.CANNOT_TELL
+    assert low < 0.1 and high > 0.8 and 0.35 < middle < 0.6, "the band says that nothing is known"
+    assert (drag.value <= tree.value + 1e-9).all(), "never better than what is known to hold"
+    again = hold_link(context, replace(rig, trap=replace(rig.trap, trap_id="another")))
+    assert (again.value == drag.value).all(), "the same not-knowing for every rig"
+
+
+def test_what_is_not_known_of_the_water_keeps_the_gate_open(job):
+    context, rig = at(job, "dam")
+
+    def gate(place, tried):
+        outcome = evaluate(place, tried, job.person).outcome
+        return next(g for g in gates(place, tried, outcome) if g.name == "submersion")
+
+    assert gate(context, rig).answer is Answer.MEETS
+    loose = replace(rig, slide=replace(rig.slide, deep_anchor=None))
+    for place, tried in ((under(context, level=None), rig), (context, loose)):
+        assert gate(place, tried).answer is Answer.CANNOT_TELL and gate(place, tried).question is not None

@@ -8,7 +8,7 @@ import numpy as np
 
 from setwright.basis.say import Say
 from setwright.basis.source import Kind, Source
-from setwright.basis.verdict import Answer
+from setwright.basis.verdict import Answer, Standing
 from setwright.sets import submerge, tables
 from setwright.sets.context import Context, limit
 from setwright.sets.model import Rig
@@ -182,6 +182,9 @@ def _submersion(context: Context, rig: Rig) -> Gate:
             Say("sound the depth where the stop is to lie"),
         )
     bound = limit("submerge")
+    unsettled = next((check for check in found.checks if check.standing is Standing.CANNOT_TELL), None)
+    if unsettled is not None and share >= 0.5:
+        return Gate("submersion", Answer.CANNOT_TELL, unsettled.why, source, unsettled.mend, unsettled.question)
     answer = Answer.MEETS if share >= bound else Answer.BREAKS if share < 0.5 else Answer.CANNOT_TELL
     return Gate(
         "submersion",

@@ -87,14 +87,24 @@ def hold_link(context: Context, rig: Rig) -> LinkResult:
     intended = submerge.is_intended(context, rig)
     under = submerge.submersion(context, rig) if intended else None
     by_species: dict[str, Floats] = {}
+
+    def unknown(what: str) -> Floats:
+        """What nothing is known of may hold always or never."""
+        return context.draws.uniform(f"unknown.{what}")
+
+    def told(what: str, share: Floats, best: float = 1.0) -> Floats:
+        missing = np.isnan(share)
+        return np.where(missing, best * unknown(what), share) if missing.any() else share
+
     for key, species in context.species.items():
         gripped = grip_share(context, rig, species)
         peak = pull(context, rig, species, found.stiffness)
         weakest = np.fmin(found.anchor, found.tackle)
         stays = lunges_survived(context, weakest, peak)
-        share = np.where(np.isnan(gripped), BEST_GRIP, gripped) * np.where(np.isnan(stays), 1.0, stays)
+        stays = stays if not np.isnan(found.anchor).any() else np.nan_to_num(stays, nan=1.0) * unknown("anchor")
+        share = told("grip", gripped, BEST_GRIP) * told("tackle", stays)
         if under is not None and key in submerge.SUBMERGED:
-            share = share * np.where(np.isnan(under.share), 1.0, under.share)
+            share = share * told("submersion", under.share)
         elif key in submerge.WRINGS_OUT and context.site.foot == "fore":
             share = share * (1.0 - context.own_figure("wring_out"))
         by_species[key] = np.asarray(share)
