@@ -323,3 +323,21 @@ def test_what_is_not_known_of_the_water_keeps_the_gate_open(job):
     loose = replace(rig, slide=replace(rig.slide, deep_anchor=None))
     for place, tried in ((under(context, level=None), rig), (context, loose)):
         assert gate(place, tried).answer is Answer.CANNOT_TELL and gate(place, tried).question is not None
+
+
+def test_jaws_and_teeth_that_are_not_stated_are_asked_for(job):
+    context, rig = at(job, "gate")
+    unsaid = replace(rig, trap=replace(rig.trap, jaws=None, toothed=None))
+    found = evaluate(context, unsaid, job.person)
+    for name in ("jaws on land", "teeth"):
+        gate = next(gate for gate in found.gates if gate.name == name)
+        assert gate.answer is Answer.CANNOT_TELL and gate.question is not None
+    facts = facts_of(context, unsaid, traps_out=None, tag_name=None).values
+    names = ("offset", "laminated", "padded", "double_jawed", "toothed", "jaw_gap_closed", "jaw_face_width")
+    assert all(facts[name].value is None for name in names)
+    measured = replace(unsaid, trap=replace(unsaid.trap, measured=("offset_gap",)))
+    gap = float(unsaid.trap.dimensions.offset_gap)
+    assert facts_of(context, measured, traps_out=None, tag_name=None).values["offset"].value is (gap > 0)
+    looked = moved(context, sign={"red_fox": "fresh", "dog_medium": "none", "house_cat": "none"})
+    gate = next(g for g in evaluate(looked, unsaid, job.person).gates if g.name == "jaws on land")
+    assert gate.answer is Answer.MEETS, "where no pet runs the kind of jaws decides nothing"

@@ -148,7 +148,11 @@ def _stated(what: str, quantity: Quantity, kind: str) -> BenchRow:
 def _facts(rig: TrapRig) -> list[BenchRow]:
     return [
         _stated("jaw spread", rig.spread, "length"),
-        BenchRow(what="jaws", shown=rig.jaws, note=f"gap {show(float(rig.dimensions.offset_gap), 'length')}"),
+        BenchRow(
+            what="jaws",
+            shown=rig.jaws or "not stated, taken as regular",
+            note=f"gap {show(float(rig.dimensions.offset_gap), 'length')}",
+        ),
         BenchRow(what="springs", shown=springs_of(rig.family, rig.springs)),
         _stated("pan trip force", rig.trip_force, "force"),
         _stated("mass", rig.mass, "mass"),

@@ -200,7 +200,9 @@ def ranked(candidates: Sequence[Candidate], chosen: str) -> list[doc.RankedRig]:
                 rank=None if out else place,
                 traps=list(candidate.trap_ids),
                 label=trap.label,
-                detail=f"{trap.jaws}, {springs_of(trap.family, trap.springs)}, pan {trip_words(trap.trip_force)}",
+                detail=", ".join(
+                    (trap.jaws_said, springs_of(trap.family, trap.springs), f"pan {trip_words(trap.trip_force)}")
+                ),
                 held=triple(result.held),
                 standing=result.standing.value,
                 weakest=result.weakest.link,

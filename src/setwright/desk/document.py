@@ -222,7 +222,7 @@ class Rig(Shape):
     trip_force: Triple
     chain: str
     chain_length: float
-    swivels: int
+    swivels: int | None = None
     anchor: str
     submersion: str | None = None
     cover: str

@@ -56,14 +56,16 @@ def rig_of(context: Context, rig: Rig) -> doc.Rig:
     trap = rig.trap
     reading = trap.trip_force.with_spread(0.15)
     chain = "not named" if rig.chain is None else feet(rig.chain.length.number)
-    swivels = (rig.chain.swivels or 0 if rig.chain is not None else 0) + int(trap.base_swivel or False)
+    inline = None if rig.chain is None else rig.chain.swivels
+    swivels = None if inline is None or trap.base_swivel is None else inline + int(trap.base_swivel)
+    turning = "swivels not counted" if swivels is None else f"{swivels} swivel{'' if swivels == 1 else 's'}"
     gap = float(trap.dimensions.offset_gap)
     facts = [
         ("trap", f"{trap.trap_id}, {trap.label}"),
         ("springs", springs_of(trap.family, trap.springs)),
-        ("spread", f"{inches(trap.spread.number, 8)}, {trap.jaws}" + (f" {inches(gap, 16)}" if gap > 0 else "")),
+        ("spread", f"{inches(trap.spread.number, 8)}, {trap.jaws_said}" + (f" {inches(gap, 16)}" if gap > 0 else "")),
         ("trip force", trip_words(trap.trip_force)),
-        ("chain", f"{chain}, {swivels} swivel{'' if swivels == 1 else 's'}"),
+        ("chain", f"{chain}, {turning}"),
         ("anchor", "not named" if rig.anchor is None else rig.anchor.label),
     ]
     if rig.anchor is not None and rig.anchor.proof is not None and rig.anchor.proof.known:
@@ -87,7 +89,7 @@ def rig_of(context: Context, rig: Rig) -> doc.Rig:
         pattern=trap.pattern,
         label=trap.label,
         family=cast("doc.Family", trap.family),
-        jaws=trap.jaws,
+        jaws=trap.jaws_said,
         springs=springs_of(trap.family, trap.springs),
         spread=trap.spread.number,
         offset_gap=gap,

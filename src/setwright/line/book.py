@@ -184,13 +184,13 @@ class TrapEntry(Measured):
     pattern: Id
     count: int = Field(default=1, ge=1, le=500)
     springs: Literal[1, 2, 4] | None = None
-    jaws: Jaws = "regular"
+    jaws: Jaws | None = None
     trip_force: Force | None = None
     dogless: bool = False
     base_swivel: bool | None = None
     tag: str | None = None
     state: Literal["good", "doubtful", "repair"] = "good"
-    toothed: bool = False
+    toothed: bool | None = None
     note: str = ""
 
 

@@ -77,7 +77,7 @@ def trap_rig(patterns: Mapping[str, PatternEntry], entry: TrapEntry, trap_id: st
     table = trap_tables.patterns()
     springs = entry.springs
     dimensions = trap_tables.dimensions(
-        key, overrides=readings, springs=springs, jaws=entry.jaws, dogless=entry.dogless
+        key, overrides=readings, springs=springs, jaws=entry.jaws or "regular", dogless=entry.dogless
     )
     family = table.text(key, "family")
     figure = {

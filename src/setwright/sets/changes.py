@@ -97,9 +97,9 @@ def _trap_changes(context: Context, rig: Rig) -> Iterator[Change]:
         )
         yield Change("springs", Say(what, trap=name), "bench, 20 min", _trap(partial(with_springs, springs=more)))
     kinds: tuple[str, ...] = ()
-    if rig.trap.jaws == "regular" and context.site.medium == "land":
+    if rig.trap.jaws in (None, "regular") and context.site.medium == "land":
         kinds = ("offset", "laminated", "offset laminated")
-    elif "offset" in rig.trap.jaws and context.site.medium == "water":
+    elif rig.trap.has_jaws("offset") and context.site.medium == "water":
         kinds = ("regular",)
     for jaws in kinds:
         words = Say("give {trap:word} {jaws:word} jaws", trap=name, jaws=jaws)

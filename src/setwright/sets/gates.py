@@ -139,15 +139,25 @@ def _swivels(rig: Rig) -> Gate:
 
 
 def _jaws(context: Context, rig: Rig) -> Gate:
-    soft = any(word in rig.trap.jaws for word in SOFT_JAWS)
-    if soft:
+    if any(rig.trap.has_jaws(word) for word in SOFT_JAWS):
         return Gate(
             "jaws on land",
             Answer.MEETS,
-            Say("{jaws:word} jaws, where a pet may be held and let go", jaws=rig.trap.jaws),
+            Say("{jaws:word} jaws, where a pet may be held and let go", jaws=rig.trap.jaws_said),
             PRACTICE,
         )
     near = pets_near(context)
+    if rig.trap.jaws is None and near is not Answer.MEETS:
+        return Gate(
+            "jaws on land",
+            Answer.CANNOT_TELL,
+            Say("the kind of jaws of {trap:word} is not stated", trap=rig.trap.trap_id),
+            PRACTICE,
+            Say("offset, laminated or padded jaws"),
+            Say(
+                "look at the closed jaws of {trap:word}: regular, offset, laminated or padded?", trap=rig.trap.trap_id
+            ),
+        )
     answer = {Answer.BREAKS: Answer.BREAKS, Answer.MEETS: Answer.MEETS}.get(near, Answer.CANNOT_TELL)
     reason = {
         Answer.BREAKS: Say("regular jaws where dogs or cats run"),
@@ -201,6 +211,9 @@ def _submersion(context: Context, rig: Rig) -> Gate:
 
 
 def _teeth(rig: Rig) -> Gate:
+    if rig.trap.toothed is None:
+        ask = Say("look whether the jaws of {trap:word} have teeth", trap=rig.trap.trap_id)
+        return Gate("teeth", Answer.CANNOT_TELL, Say("teeth: not stated"), PRACTICE, None, ask)
     return Gate(
         "teeth",
         Answer.BREAKS if rig.trap.toothed else Answer.MEETS,

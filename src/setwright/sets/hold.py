@@ -46,7 +46,7 @@ def grip_share(context: Context, rig: Rig, species: Species) -> Floats:
     Clamp force over body weight against the ratio at which half pull out; a locked trap needs its ring
     broken. A calibration on few published holding rates: it ranks rigs.
     """
-    padded = "padded" in rig.trap.jaws
+    padded = rig.trap.has_jaws("padded") is True
     return context.kept.get(
         ("grip", species.key, rig.trap.dimensions, padded), lambda: _grip_share(context, rig, species, padded)
     )

@@ -13,7 +13,7 @@ from setwright.law.pack import Pack
 from setwright.sets import submerge
 from setwright.sets.context import Context
 from setwright.sets.fire import pan_depth
-from setwright.sets.model import Rig
+from setwright.sets.model import Rig, TrapRig
 from setwright.sets.result import LawAnswer
 
 # A jaw spread in the book was taken as the trap lies set, inside the jaws across the pan.
@@ -53,11 +53,11 @@ def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: boo
         "set_type": Fact(site.set_type) if site.set_type_stated else Fact(None),
         "target": Fact(site.target),
         "jaw_spread": _fact(trap.spread, SPREAD_METHOD, READING),
-        "jaw_gap_closed": Fact(float(dimensions.offset_gap)),
+        "jaw_gap_closed": Fact(None if _offset(trap) is None else float(dimensions.offset_gap)),
         "jaw_face_width": Fact(_face(rig)),
-        "offset": Fact("offset" in trap.jaws),
-        "laminated": Fact("laminated" in trap.jaws),
-        "padded": Fact("padded" in trap.jaws),
+        "offset": Fact(_offset(trap)),
+        "laminated": Fact(trap.has_jaws("laminated")),
+        "padded": Fact(trap.has_jaws("padded")),
         "toothed": Fact(trap.toothed),
         "spring_count": Fact(float(trap.springs)),
         "nominal_size": Fact(trap.nominal or None),
@@ -85,7 +85,7 @@ def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: boo
         "sunrise": Fact(context.conditions.sunrise),
         "sunset": Fact(context.conditions.sunset),
         "purpose": Fact("fur"),
-        "double_jawed": Fact("double" in trap.jaws),
+        "double_jawed": Fact(trap.has_jaws("double")),
         "traps_in_set": Fact(1.0),
         "traps_at_site": Fact(1.0),
     }
@@ -94,7 +94,16 @@ def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: boo
     return Facts(found)
 
 
-def _face(rig: Rig) -> float:
+def _offset(trap: TrapRig) -> bool | None:
+    """Whether the closed jaws leave a gap: as stated, or by the gap that he measured."""
+    if trap.jaws is None and "offset_gap" in trap.measured:
+        return float(trap.dimensions.offset_gap) > 0.0
+    return trap.has_jaws("offset")
+
+
+def _face(rig: Rig) -> float | None:
+    if rig.trap.jaws is None and "face_width" not in rig.trap.measured:
+        return None
     dimensions = rig.trap.dimensions
     lamination = float(dimensions.lamination_width or 0.0)
     return float(dimensions.face_width) + lamination

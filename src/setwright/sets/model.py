@@ -69,7 +69,10 @@ class SiteFacts:
 
 @dataclass(frozen=True)
 class TrapRig:
-    """A trap with its tuning; `dimensions` are the readings, `sources` say where they came from."""
+    """A trap with its tuning; `dimensions` are the readings, those in `measured` his own.
+
+    `jaws` and `toothed` are None when not stated: the mechanics then take regular jaws, and law and welfare ask.
+    """
 
     trap_id: str
     pattern: str
@@ -77,7 +80,7 @@ class TrapRig:
     family: str
     dimensions: Dimensions
     spread: Quantity
-    jaws: str
+    jaws: str | None
     springs: int
     trip_force: Quantity
     pan_radius: Quantity
@@ -89,11 +92,20 @@ class TrapRig:
     set_height: float
     base_swivel: bool | None = None
     tag: str | None = None
-    toothed: bool = False
+    toothed: bool | None = None
     dogless: bool = False
     nominal: str = ""
     state: str = "good"
     measured: tuple[str, ...] = ()
+
+    @property
+    def jaws_said(self) -> str:
+        """Kind of jaws in words."""
+        return self.jaws or "jaws not stated"
+
+    def has_jaws(self, kind: str) -> bool | None:
+        """Whether the jaws are of a kind (`offset`, `padded`, ...); None when their kind is not stated."""
+        return None if self.jaws is None else kind in self.jaws
 
 
 @dataclass(frozen=True)
