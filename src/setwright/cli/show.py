@@ -28,6 +28,8 @@ STYLES = {
     "cannot tell": "cyan",
 }
 WIDTH = 110
+# The longest mark with its word.
+MARK = len("(··) cannot tell")
 
 
 def console() -> Console:
@@ -42,9 +44,9 @@ def marked(word: str, *, law: bool = False) -> Text:
     return Text(f"{MARKS[key]} {word}", style=STYLES[word])
 
 
-def grid(*widths: int | None) -> Table:
+def grid(*widths: int | None, apart: int = 2) -> Table:
     """A table without lines: columns of given widths, None takes the rest."""
-    table = Table.grid(padding=(0, 2))
+    table = Table.grid(padding=(0, apart))
     for width in widths:
         table.add_column(width=width, ratio=1 if width is None else None, overflow="fold")
     table.expand = True
@@ -67,7 +69,7 @@ def plan_words(plan: doc.Plan, files: Sequence[Path]) -> str:
         Text(f"{plan.line.name}, {plan.line.place}" + (" (invented)" if plan.line.invented else ""), style="bold")
     )
     out.print(plan.say)
-    table = grid(3, 26, 26, 15, 14, 12, 12)
+    table = grid(2, 20, 18, 16, MARK, MARK - 1, MARK - 1, apart=1)
     table.add_row("no", "site", "rig", "held of 100", "chain", "law", "welfare")
     for found in plan.sets:
         held = next((row.held for row in found.outcome if row.species == found.site.target), (None, None, None))
@@ -117,7 +119,7 @@ def print_set(found: doc.SetPlan) -> None:
 
 def _chain(out: Console, found: doc.SetPlan) -> None:
     out.print(Text("\nThe chain", style="bold"))
-    table = grid(6, 15, 22, None)
+    table = grid(6, MARK, 22, None)
     for link in found.links:
         figure = f"{link.shown} {link.shown_band}".strip()
         why = link.why + (f" Mend: {link.mend}" if link.mend else "")
@@ -142,7 +144,7 @@ def _who(out: Console, found: doc.SetPlan) -> None:
 
 def _rigs(out: Console, found: doc.SetPlan) -> None:
     out.print(Text("\nYour traps for this site, best first (held of 100 waits)", style="bold"))
-    table = grid(3, 34, 17, 15, None)
+    table = grid(3, 34, 17, MARK, None)
     for row in found.rigs:
         name = f"{row.label}, {row.detail}: {row.traps[0]}" + (
             f" +{len(row.traps) - 1}" if len(row.traps) > 1 else ""
@@ -153,7 +155,7 @@ def _rigs(out: Console, found: doc.SetPlan) -> None:
 
 def _answers(out: Console, found: doc.SetPlan) -> None:
     out.print(Text("\nLaw and welfare", style="bold"))
-    table = grid(16, 20, None)
+    table = grid(MARK, 20, None)
     for finding in found.law:
         if finding.answer != "meets":
             table.add_row(

@@ -112,7 +112,7 @@ def document(assembly: Assembly) -> doc.Plan:
     counts = Counter(found.standing for found in sets)
     barred = sum("breaks" in (found.law_answer, found.welfare_answer) for found in sets)
     empty = [planned for planned in assembly.sets if planned.result is None]
-    run = run_of(job)
+    run = run_of(job, frozenset(planned.context.site.key for planned in empty))
     questions = [
         doc.Question(site=found.site.id, text=text, why=f"set {found.site.number}, {found.site.name}")
         for found in sets
@@ -179,13 +179,14 @@ def _line_cautions(sets: list[doc.SetPlan]) -> list[doc.Caution]:
     return list(found.values())
 
 
-def run_of(job: Job) -> doc.Run:
-    """The check run with its times."""
+def run_of(job: Job, empty: frozenset[str] = frozenset()) -> doc.Run:
+    """The check run with its times; sites in `empty` hold no set, but the times still count them."""
     zone = job.book.line.zone
-    stops = [_stop(job, leg, order) for order, leg in enumerate(job.legs, start=1)]
-    late = [stop for stop in stops if stop.late]
+    stops = [_stop(job, leg, order, leg.place.key in empty) for order, leg in enumerate(job.legs, start=1)]
+    held = [stop for stop in stops if stop.site not in empty]
+    late = [stop for stop in held if stop.late]
     tight = min(
-        (stop for stop in stops if stop.left_hours is not None), key=lambda s: s.left_hours or 0.0, default=None
+        (stop for stop in held if stop.left_hours is not None), key=lambda s: s.left_hours or 0.0, default=None
     )
     say = f"Leave {clock(job.start.astimezone(zone))}, back {clock(job.back.astimezone(zone))}"
     if late:
@@ -219,12 +220,14 @@ def _light(sun: SunTimes | None) -> dict[str, str | None]:
     }
 
 
-def _stop(job: Job, leg: Leg, order: int) -> doc.Stop:
+def _stop(job: Job, leg: Leg, order: int, empty: bool) -> doc.Stop:
     site = next(s for s in job.sites if s.key == leg.place.key)
     zone = job.book.line.zone
     why = "holds alive" if leg.place.restraining else "submersion"
     if leg.left is not None and leg.left < 3:
         why += ", limit near"
+    if empty:
+        why = "no set is planned here; the times still count the stop"
     return doc.Stop(
         order=order,
         site=site.key,

@@ -212,7 +212,7 @@ def _submersion(context: Context, rig: Rig) -> Gate:
 
 def _teeth(rig: Rig) -> Gate:
     if rig.trap.toothed is None:
-        ask = Say("look whether the jaws of {trap:word} have teeth", trap=rig.trap.trap_id)
+        ask = Say("have the jaws teeth?")
         return Gate("teeth", Answer.CANNOT_TELL, Say("teeth: not stated"), PRACTICE, None, ask)
     return Gate(
         "teeth",
