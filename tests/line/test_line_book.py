@@ -7,6 +7,7 @@ import pytest
 from setwright.basis.errors import BadInput
 from setwright.basis.tables import DATA
 from setwright.basis.yamlfile import dump, load
+from setwright.desk.plan import read_job
 from setwright.desk.schemas import schema_of
 from setwright.line.book import LineBook, expand, read_book
 
@@ -136,3 +137,31 @@ def test_alike_traps_are_numbered_on():
 
 def test_model_is_documented():
     assert LineBook.model_json_schema()["properties"].keys() >= {"line", "outfit", "sites", "law", "conditions"}
+
+
+WRONG_NAMES = [
+    ("  beaver: {mass", "  baever: {mass", "animals.baever", "beaver"),
+    ("covers: [dry-dirt", "covers: [dry-dert", "outfit.covers.0", "dry-dirt"),
+    ("cover: {kind: dry-dirt", "cover: {kind: dri-dirt", "cover.kind", "dry-dirt"),
+    ("packs: [orrin]", "packs: [orrin, orrin]", "law.packs.1", "once"),
+    ("red_fox: fresh", "red_fx: fresh", "sign.red_fx", "red_fox"),
+    ("stock: rod-24", "stock: rod-25", "outfit.anchors rod stock", "rod-24"),
+    ("parts: [machine-2,", "parts: [machin-2,", "outfit.chains", "machine-2"),
+    ("cable: cable-3/32-7x7", "cable: cable-3/32-7x8", "outfit.slides", "cable-3/32-7x7"),
+    ("soil: muck", "soil: mukc", "ground.layers.0.soil", "muck"),
+]
+
+
+@pytest.mark.parametrize(("right", "wrong", "field", "allowed"), WRONG_NAMES)
+def test_a_name_that_no_table_knows_is_refused_with_its_line(tmp_path, right, wrong, field, allowed):
+    text = (DATA / "demo" / "line-book.yaml").read_text(encoding="utf-8")
+    assert right in text
+    changed = text.replace(right, wrong, 1)
+    both = zip(text.split("\n"), changed.split("\n"), strict=True)
+    number = next(number for number, (old, new) in enumerate(both, start=1) if old != new)
+    path = write(tmp_path, changed)
+    with pytest.raises(BadInput) as caught:
+        read_job(path, draws=4)
+    said = caught.value
+    assert said.file == str(path) and field in (said.field or "") and allowed in str(said), said
+    assert said.line == number, said

@@ -82,6 +82,13 @@ class Table:
                 f"no such entry in table {self.name}", found=key, allowed=_choices(key, self._rows)
             ) from None
 
+    def need(self, key: str, field: str) -> None:
+        """Raise BadInput that names a file's field and the nearest keys when the key is absent."""
+        try:
+            self.record(key)
+        except BadInput as error:
+            raise error.at(field=field) from None
+
     def has(self, key: str, quantity: str) -> bool:
         """True when the key has that quantity."""
         return quantity in self.record(key)

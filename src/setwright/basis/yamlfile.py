@@ -167,10 +167,15 @@ def plain(node: Any) -> Any:
 
 
 def line_of(data: Any, path: tuple[str | int, ...]) -> int | None:
-    """Line (from 1) of the value at `path`, or of the nearest parent that has one."""
+    """Line (from 1) of the value at `path`, or of the nearest parent that has one.
+
+    A step into a list may be a number or the `id` of an entry.
+    """
     found: int | None = None
     node = data
     for step in path:
+        if isinstance(node, CommentedSeq) and isinstance(step, str):
+            step = next((i for i, part in enumerate(node) if isinstance(part, dict) and part.get("id") == step), step)
         try:
             if isinstance(node, CommentedMap) and step in node:
                 found = node.lc.value(step)[0] + 1 if _scalar(node[step]) else node.lc.key(step)[0] + 1

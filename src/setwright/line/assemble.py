@@ -21,7 +21,7 @@ from setwright.line.allot import allot
 from setwright.line.book import LineBook
 from setwright.line.lawbook import NamedPack, closed_species, interval_of, packs_of
 from setwright.line.night import Day, day_of, run_start
-from setwright.line.outfit import anchors_of, chains_of, site_facts, slides_of, stated_rig, traps_of
+from setwright.line.outfit import anchors_of, chains_of, covers_of, site_facts, slides_of, stated_rig, traps_of
 from setwright.line.run import SPEEDS, Leg, Place, check_run
 from setwright.sets import tables as set_tables
 from setwright.sets.advise import Advised, advise
@@ -83,6 +83,8 @@ class Assembly:
 
 def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
     """Read everything that the sets share, order the check run and make a context for every site."""
+    for key in book.animals:
+        animal_tables.species().need(key, f"animals.{key}")
     traps = traps_of(book)
     chains, anchors = chains_of(book), anchors_of(book)
     sites = tuple(site_facts(entry, number) for number, entry in enumerate(book.sites, start=1))
@@ -149,7 +151,7 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
         chains=tuple(chains.values()),
         anchors=tuple(anchors.values()),
         slides=slides_of(book),
-        covers=tuple(book.outfit.covers),
+        covers=covers_of(book),
         boards=book.outfit.boards,
     )
     return Job(
@@ -231,12 +233,7 @@ def _species(book: LineBook, site: SiteFacts) -> dict[str, Species]:
     table = animal_tables.species()
     found: dict[str, Species] = {}
     for key in dict.fromkeys(wanted):
-        if key not in table:
-            field_name = "target" if key == site.target else f"sign.{key}"
-            try:
-                table.record(key)
-            except BadInput as error:
-                raise error.at(field=f"sites.{site.number - 1}.{field_name}") from None
+        table.need(key, f"sites.{site.number - 1}.{'target' if key == site.target else f'sign.{key}'}")
         overrides = {}
         if key in book.animals:
             stated = book.animals[key]

@@ -410,7 +410,7 @@ LineBook.model_rebuild()
 
 
 def read_book(path: Path) -> tuple[LineBook, CommentedMap]:
-    """Read a line book; returns the checked model and the raw map that keeps comments and lines.
+    """Read a line book; returns the checked model and the raw map that keeps lines.
 
     Raises
     ------

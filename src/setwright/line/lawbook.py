@@ -46,9 +46,11 @@ def packs_of(book: LineBook, folder: Path) -> tuple[NamedPack, ...]:
     names = [(name, False) for name in book.law.packs]
     if book.law.profile is not None:
         names.append((book.law.profile, True))
-    found = []
+    found: list[NamedPack] = []
     for index, (name, is_profile) in enumerate(names):
         where = "law.profile" if is_profile else f"law.packs.{index}"
+        if any(name == before.name for before in found):
+            raise BadInput("this law pack stands twice", field=where, found=name, allowed="each pack once")
         if name in law_tables.shipped_packs():
             pack = law_tables.shipped_pack(name)
         else:

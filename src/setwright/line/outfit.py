@@ -24,6 +24,7 @@ from setwright.sets import tables as set_tables
 from setwright.sets.model import AnchorRig, Chain, Rig, SiteFacts, SlideRig, Soil, TrapRig, WaterAtSite
 from setwright.tackle import tables as tackle_tables
 from setwright.trap import tables as trap_tables
+from setwright.weather import tables as weather_tables
 
 JAW_TABLE = {
     "regular": (),
@@ -126,11 +127,7 @@ def traps_of(book: LineBook) -> dict[str, TrapRig]:
 def chain_of(entry: ChainEntry) -> Chain:
     """A chain assembly; its parts must stand in the tackle table."""
     for part in entry.parts:
-        if part not in tackle_tables.tackle():
-            try:
-                tackle_tables.tackle().record(part)
-            except BadInput as error:
-                raise error.at(field=f"outfit.chains {entry.id} parts") from None
+        tackle_tables.tackle().need(part, f"outfit.chains {entry.id} parts")
     worn = entry.worn_to.number**2 if entry.worn_to is not None else 1.0
     stray = sorted(set(entry.tested) - set(entry.parts))
     if stray:
@@ -151,10 +148,8 @@ def anchor_rig(entry: AnchorEntry) -> AnchorRig:
     source: Source | None = None
     if entry.stock is not None:
         table = ground_tables.stakes()
-        try:
-            stock = table.record(entry.stock)
-        except BadInput as error:
-            raise error.at(field=f"outfit.anchors {entry.id} stock") from None
+        table.need(entry.stock, f"outfit.anchors {entry.id} stock")
+        stock = table.record(entry.stock)
         label = table.text(entry.stock, "label") or entry.id
         source = next((quantity.source for quantity in stock.values() if quantity.value is not None), None)
     elif entry.kind in ("stake", "crossed", "plate"):
@@ -219,11 +214,8 @@ def slide_rig(book: LineBook, use: SlideUse, anchors: Mapping[str, AnchorRig], w
             allowed=", ".join(entry.id for entry in book.outfit.slides) or "none are listed",
         )
     for key in (entry.cable, entry.ends):
-        if key is not None and key not in tackle_tables.tackle():
-            try:
-                tackle_tables.tackle().record(key)
-            except BadInput as error:
-                raise error.at(field=f"outfit.slides {entry.id}") from None
+        if key is not None:
+            tackle_tables.tackle().need(key, f"outfit.slides {entry.id}")
     return SlideRig(
         key=entry.id,
         length=entry.length.number,
@@ -247,16 +239,27 @@ def _named(known: Mapping[str, AnchorRig], key: str | None, where: str, what: st
     return known[key]
 
 
+def need_cover(kind: str, where: str) -> None:
+    """Refuse a cover that no table knows; `none` is a bare trap."""
+    if kind != "none":
+        weather_tables.thermal().need(kind, where)
+
+
+def covers_of(book: LineBook) -> tuple[str, ...]:
+    """Covers that he carries."""
+    for number, kind in enumerate(book.outfit.covers):
+        need_cover(kind, f"outfit.covers.{number}")
+    return tuple(book.outfit.covers)
+
+
 def site_facts(entry: SiteEntry, number: int) -> SiteFacts:
     """A site of the book in SI; set type and foot fall back to the usual and are marked as not stated."""
     where = f"sites.{number - 1}"
     types = set_tables.set_types()
     kind = entry.set_type or DEFAULT_SET[entry.medium]
-    if kind not in types:
-        try:
-            types.record(kind)
-        except BadInput as error:
-            raise error.at(field=f"{where}.set_type") from None
+    types.need(kind, f"{where}.set_type")
+    if entry.cover is not None:
+        need_cover(entry.cover.kind, f"{where}.cover.kind")
     if types.text(kind, "medium") != entry.medium:
         raise BadInput(
             f"a {types.text(kind, 'label')} is made {'in' if entry.medium == 'land' else 'on'} the other medium",
@@ -267,11 +270,7 @@ def site_facts(entry: SiteEntry, number: int) -> SiteFacts:
     soils = ground_tables.soils()
     found = []
     for index, layer in enumerate(entry.ground.layers if entry.ground is not None else ()):
-        if layer.soil not in soils:
-            try:
-                soils.record(layer.soil)
-            except BadInput as error:
-                raise error.at(field=f"{where}.ground.layers.{index}.soil") from None
+        soils.need(layer.soil, f"{where}.ground.layers.{index}.soil")
         found.append(
             Soil(layer.soil, layer.thickness.number if layer.thickness is not None else float("inf"), layer.strength)
         )
