@@ -158,7 +158,7 @@ def _say(sets: list[doc.SetPlan], barred: int, run: doc.Run) -> str:
         found.standing == "sound" and found.law_answer == "meets" and found.welfare_answer == "meets"
         for found in sets
     )
-    words = [f"{len(sets)} sets: {good} stand as they are"]
+    words = [f"{len(sets)} set{'' if len(sets) == 1 else 's'}: {good} stand as they are"]
     if barred:
         words.append(f"{barred} must not be made as described")
     mended = sum(
@@ -190,7 +190,7 @@ def run_of(job: Job, empty: frozenset[str] = frozenset()) -> doc.Run:
     )
     say = f"Leave {clock(job.start.astimezone(zone))}, back {clock(job.back.astimezone(zone))}"
     if late:
-        say += f"; {len(late)} sets are reached too late"
+        say += f"; reached too late: {len(late)}"
     elif tight is not None and tight.left_hours is not None:
         say += f"; the tightest is set {tight.number} with {hours(tight.left_hours)} in hand"
     sunset = None if job.day.next_sun is None else job.day.next_sun.sunset
