@@ -124,6 +124,7 @@ def _coil(dimensions: Dimensions) -> Trap:
         "loops": 2.0,
         "loop_inertia": inertia,
         "lever_length": length,
+        "eye": dimensions.eye,
         "pivot_height": -_read(dimensions, "pivot_drop"),
         "spring_rate": per_loop * used * dimensions.spring_health,
         "set_stress": stress * (used * dimensions.spring_health / rate),

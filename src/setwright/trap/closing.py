@@ -138,7 +138,7 @@ def _columns(trap: Trap) -> Trap:
     named: dict[str, Any] = {
         entry.name: np.asarray(getattr(trap, entry.name), dtype=float)[..., None]
         for entry in fields(trap)
-        if entry.name != "family"
+        if entry.name not in ("family", "eye")
     }
     return replace(trap, **named)
 
@@ -245,7 +245,7 @@ def _state_when_set(trap: Trap, load: dict[str, Floats], start: Floats, end: Flo
 
 def _numbers(trap: Trap) -> Floats:
     """Sum of every number the motion uses: NaN when one is missing."""
-    unused = ("family", "set_stress", "strength")
+    unused = ("family", "eye", "set_stress", "strength")
     total = np.zeros(1)
     for entry in fields(trap):
         if entry.name not in unused:

@@ -12,8 +12,12 @@ Floats = NDArray[np.float64]
 Number = float | Floats
 Family = Literal["coil", "long"]
 
+Eye = Literal["round", "slot"]
+
 COIL: Family = "coil"
 LONG: Family = "long"
+ROUND: Eye = "round"
+SLOT: Eye = "slot"
 
 STEEL_DENSITY = 7850.0
 STEEL_MODULUS = 196.5e9
@@ -71,6 +75,9 @@ class Dimensions:
         `regular`, `offset`, `laminated`, `offset laminated`, `padded` or `double`.
     dogless : bool
         The pan holds the jaw itself.
+    eye : {"round", "slot"}
+        Eye of a lever that stays at one distance from its pivot, or a long slot in which the jaws keep
+        their distance from the pivot.
     pan_radius, mass : [m], [kg] or None
         Pivot of the pan to where the foot presses; the whole trap.
 
@@ -110,6 +117,7 @@ class Dimensions:
     spring_rate: Number | None = None
     jaw_kind: str = "regular"
     dogless: bool = False
+    eye: Eye = ROUND
     pan_radius: Number | None = None
     mass: Number | None = None
 
@@ -138,6 +146,8 @@ class Trap:
         Of all springs on one loop: rate, loop coordinate at which the spring is spent, inertia.
     lever_length, pivot_height : [m]
         Lever, and its pivot over the hinge line (negative below); unused for a long-spring.
+    eye : {"round", "slot"}
+        With a slot, `lever_length` is the level distance of the jaws from the pivot.
     set_stress, strength : [Pa]
         Stress in the spring of the set trap, and tensile strength of its wire (NaN: not known).
 
@@ -161,6 +171,7 @@ class Trap:
     loop_inertia: Number
     lever_length: Number = 1.0
     pivot_height: Number = 0.0
+    eye: Eye = ROUND
     offset_gap: Number = 0.0
     face_width: Number = 0.008
     bar_width: Number = 0.008
