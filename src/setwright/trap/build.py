@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from setwright.basis.errors import OutOfRange
@@ -124,14 +126,13 @@ def _coil(dimensions: Dimensions) -> Trap:
         "loops": 2.0,
         "loop_inertia": inertia,
         "lever_length": length,
-        "eye": dimensions.eye,
         "pivot_height": -_read(dimensions, "pivot_drop"),
         "spring_rate": per_loop * used * dimensions.spring_health,
         "set_stress": stress * (used * dimensions.spring_health / rate),
         "strength": strength,
     }
-    first = Trap(family=COIL, free_coordinate=0.0, **common)
-    return Trap(family=COIL, free_coordinate=_set_coordinate(first) + travel, **common)
+    first = Trap(family=COIL, eye=dimensions.eye, free_coordinate=0.0, **common)
+    return replace(first, free_coordinate=_set_coordinate(first) + travel)
 
 
 def _long(dimensions: Dimensions) -> Trap:
@@ -150,4 +151,4 @@ def _long(dimensions: Dimensions) -> Trap:
         "set_stress": springs.leaf_stress(used * lift, width, thick, arm, bend),
     }
     first = Trap(family=LONG, free_coordinate=0.0, **common)
-    return Trap(family=LONG, free_coordinate=_set_coordinate(first) + lift, **common)
+    return replace(first, free_coordinate=_set_coordinate(first) + lift)
