@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -121,7 +122,7 @@ def _coil(dimensions: Dimensions) -> Trap:
     used = rate if dimensions.spring_rate is None else dimensions.spring_rate * np.multiply(length, length)
     coil_mass = STEEL_DENSITY * 0.25 * np.pi * np.square(wire) * np.pi * coil * dimensions.coil_turns
     inertia = mass * np.square(length) / 3.0 + per_loop * coil_mass * np.square(0.5 * coil) / 3.0
-    common = {
+    common: dict[str, Any] = {
         **_jaws(dimensions),
         "loops": 2.0,
         "loop_inertia": inertia,
@@ -143,7 +144,7 @@ def _long(dimensions: Dimensions) -> Trap:
     lift = _read(dimensions, "leaf_lift")
     rate = springs.leaf_rate(width, thick, arm, bend, taper=dimensions.arm_taper)
     used = (rate if dimensions.spring_rate is None else dimensions.spring_rate) * dimensions.spring_health
-    common = {
+    common: dict[str, Any] = {
         **_jaws(dimensions),
         "loops": float(dimensions.springs),
         "loop_inertia": ARM_SHARE * STEEL_DENSITY * width * thick * arm + dimensions.ring_mass,
