@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
-from typing import Any
+from dataclasses import fields, replace
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from setwright.basis.errors import OutOfRange
-from setwright.trap.flight import Flight, crossing, flight_time, hermite, loop_runs_ahead, speed_squared
-from setwright.trap.loop import (
-    EDGE,
-    Loop,
-    arm_of_contact,
-    limb_angle,
-    loop_at,
-    resistance,
-    reversal_angle,
-    upright_angle,
-)
-from setwright.trap.model import COIL, GRAVITY, Floats, Trap
+from setwright.trap.loop import EDGE, limb_angle, loop_at, upright_angle
+from setwright.trap.model import GRAVITY, LONG, SLOT, Floats, Trap
 from setwright.trap.motion import (
     CLOSES,
     LEVER_PAST_VERTICAL,
@@ -32,9 +22,8 @@ from setwright.trap.motion import (
     STALLS,
     STATE_NAMES,
     Closing,
-    pick,
 )
-from setwright.trap.quadrature import running
+from setwright.trap.plain import Load, Motion, move
 from setwright.trap.springs import spring_effort
 
 __all__ = (
@@ -42,20 +31,14 @@ __all__ = (
     "STALLS", "STATE_NAMES", "Closing", "close", "water_terms",
 )  # fmt: skip
 
+Engine = Literal["auto", "numpy", "numba"]
+
 FEWEST_NODES = 16
+# From this many designs on, the compiled kernel repays the time that loading it takes.
+MANY = 20_000
 # Largest product of damping per radian and step that the quadrature is trusted with.
 _STIFFEST = 0.45
 _FIRST_SHARE = 0.4
-_MARGIN = 0.02
-
-
-@dataclass(frozen=True)
-class _Stage:
-    """Terms of ½y' A + B y = C at the nodes, as y' = drive − brake y, and the geometry they came from."""
-
-    drive: Floats
-    brake: Floats
-    loop: Loop
 
 
 def close(
@@ -68,7 +51,10 @@ def close(
     added_inertia: ArrayLike = 0.0,
     drag: ArrayLike = 0.0,
     tilt: ArrayLike = 0.0,
+    pitch: ArrayLike = 0.0,
     nodes: int = 101,
+    engine: Engine = "auto",
+    workers: int | None = None,
 ) -> Closing:
     """Close the trap: time, speed, energy and momentum of the jaws at their first meeting.
 
@@ -84,10 +70,16 @@ def close(
         Loose cover lifted by each jaw, and its distance from the hinge.
     added_inertia, drag : float or array [kg m²], [N m s²]
         Water that moves with one jaw; drag torque over the square of the jaw rate (`water_terms`).
-    tilt : float or array [rad]
-        Tilt of the bedded trap across its hinges; both jaws by their mean.
+    tilt, pitch : float or array [rad]
+        Tilt of the bedded trap across its hinges (both jaws by their mean) and along them; a quarter turn for
+        a trap on an upright post, half a turn for one that hangs.
     nodes : int
         Nodes of the motion, at least 16.
+    engine : {"auto", "numpy", "numba"}
+        Plain NumPy, the compiled kernel, or the one that is sooner done with so many designs; they agree to
+        1e-10.
+    workers : int, optional
+        Threads of the compiled kernel; one a core when None.
 
     Returns
     -------
@@ -107,7 +99,7 @@ def close(
     With y = θ̇² the motion under the loop is A ½y' + B y = C, A = n M q' + ρ J, B = n M q'' + ρ D,
     C = n P + ρ τ, ρ = 2 G/s*; linear in y even with friction, because the contact force comes from the
     motion itself. Where that force falls to nothing the jaws fly on by themselves:
-    J ½y' = τ − D y. Time is ∫ dθ/√y.
+    J ½y' = τ − D y. Time is ∫ dθ/√y. The loop, left to its springs, seats later and by itself.
 
     Range: rigid parts, both jaws alike, sudden release, a base that does not move, loose dry cover. Frozen
     or cohesive cover is not in it (`set_torque`). Doubts: ±30 % in time with assumed dimensions.
@@ -122,15 +114,15 @@ def close(
         raise OutOfRange("too few nodes for the motion", field="nodes", found=nodes, allowed=f"from {FEWEST_NODES}")
     given = {
         "friction": friction, "limb": limb, "cover_mass": cover_mass, "cover_radius": cover_radius,
-        "added_inertia": added_inertia, "drag": drag, "tilt": tilt,
+        "added_inertia": added_inertia, "drag": drag, "tilt": tilt, "pitch": pitch,
     }  # fmt: skip
     load = {name: np.asarray(value, dtype=float)[..., None] for name, value in given.items()}
     for name, value in load.items():
-        if name != "tilt" and bool((value < 0).any()):
+        if name not in ("tilt", "pitch") and bool((value < 0).any()):
             raise OutOfRange("this must not be negative", field=name, found=float(np.nanmin(value)))
     wide = _columns(trap)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        return _motion(wide, load, nodes)
+        return _closing(wide, load, nodes, engine, workers)
 
 
 def _columns(trap: Trap) -> Trap:
@@ -143,83 +135,54 @@ def _columns(trap: Trap) -> Trap:
     return replace(trap, **named)
 
 
-def _motion(trap: Trap, load: dict[str, Floats], nodes: int) -> Closing:
-    friction, drag = load["friction"], load["drag"]
-    jaw = trap.jaw_inertia + load["cover_mass"] * load["cover_radius"] ** 2 + load["added_inertia"]
-    weight = (trap.weight_moment + GRAVITY * load["cover_mass"] * load["cover_radius"]) * np.cos(load["tilt"])
+def _closing(trap: Trap, load: dict[str, Floats], nodes: int, engine: Engine, workers: int | None) -> Closing:
+    own_weight = trap.weight_moment + GRAVITY * load["cover_mass"] * load["cover_radius"]
+    moved = Load(
+        friction=load["friction"],
+        inertia=trap.jaw_inertia + load["cover_mass"] * load["cover_radius"] ** 2 + load["added_inertia"],
+        weight=np.asarray(own_weight * np.cos(load["tilt"]) * np.cos(load["pitch"])),
+        drag=load["drag"],
+    )
     start = np.asarray(trap.set_angle, dtype=float)
     end = limb_angle(trap, load["limb"])
-    last = np.minimum(end, upright_angle(trap) - EDGE)
     state = _state_when_set(trap, load, start, end)
+    first = max(6, round(_FIRST_SHARE * nodes))
+    compiled = engine == "numba" or (engine == "auto" and state.size >= MANY)
+    if compiled:
+        from setwright.trap.compiled import move_compiled
 
-    theta, speed, step, first = _grid(trap, start, last, nodes)
-    stage = _stage(trap, theta, first, friction, jaw, weight, drag)
-    exponent = _join(stage.brake * speed, step, first)
-    growth = np.exp(exponent)
-    y = _join(growth * stage.drive * speed, step, first) / growth
-    slope = stage.drive - stage.brake * y
-    push = 0.5 * jaw * slope + drag * y + weight * np.cos(theta)
+        found = move_compiled(trap, moved, load["limb"], state.shape, nodes, first, workers)
+    else:
+        found = move(trap, moved, end, nodes, first)
+    state = np.where((state == CLOSES) & (found.damping > _STIFFEST), NOT_RESOLVED, state)
+    state = np.where((state == CLOSES) & found.stalls, STALLS, state)
+    return _answer(trap, found, end, state, first)
 
-    count = theta.shape[-1]
-    shape = y.shape[:-1]
-    theta, speed = np.broadcast_to(theta, y.shape), np.broadcast_to(speed, y.shape)
-    node = np.arange(count)
-    leaves = np.where((push < 0) & (node > 0), node, count).min(axis=-1)
-    separates = (leaves < count) | np.broadcast_to((last < end)[..., 0], shape)
-    inside = np.minimum(leaves, count - 1)
-    y_before = np.where(node < leaves[..., None], y, np.inf)
-    stalls = ~(y_before[..., 1:].min(axis=-1) > 0) | ~(stage.drive[..., 0] > 0)
 
-    def force(angle: Floats, square: Floats) -> Floats:
-        at = _stage(trap, angle, None, friction, jaw, weight, drag)
-        slope_here = at.drive - at.brake * square
-        return np.asarray(0.5 * jaw * slope_here + drag * square + weight * np.cos(angle))
-
-    bracket = tuple(
-        pick(values, inside - back)[..., None] for values in (theta, y, slope) for back in (1, 0)
-    )  # fmt: skip
-    apart = np.where(leaves[..., None] < count, crossing(force, bracket), last)
-    root = np.where(node < leaves[..., None], np.maximum(y, 0.0), 0.0)
-    pace = np.zeros(y.shape)
-    np.divide(speed, np.sqrt(root), out=pace, where=root > 0)
-    pace[..., 0] = (2.0 * np.sqrt((theta[..., first - 1] - theta[..., 0]) / stage.drive[..., 0])).reshape(shape)
-    flight = Flight(apart, hermite(bracket, apart), weight / jaw, drag / jaw)
-    flown = node >= leaves[..., None]
-    y_flown = np.maximum(speed_squared(flight, theta), 0.0)
-    np.divide(speed, np.sqrt(y_flown), out=pace, where=flown & (y_flown > 0))
-    times = _join(pace, step, first)
-    before = pick(times, inside - 1)[..., None] + flight_time(
-        bracket[0], apart, theta[..., :1], lambda angle: hermite(bracket, angle)
-    )
-    before = np.where(leaves[..., None] < count, before, times[..., -1:])
-    at_first = before + flight_time(apart, pick(theta, inside)[..., None], None, flight)
-    times = np.where(flown, at_first + times - pick(times, inside)[..., None], times)
-    end = np.broadcast_to(end, (*shape, 1))
-    y_end = np.where(separates, speed_squared(flight, end)[..., 0], y[..., -1])
-    time_end = np.where(separates, (before + flight_time(apart, end, None, flight))[..., 0], times[..., -1])
-    stalls = stalls | ~(y_end > 0) | ~np.isfinite(time_end)
-    damping = np.where(node < leaves[..., None], np.abs(2.0 * drag / jaw * speed), 0.0).max(axis=-1) / (first - 1)
-    state = np.where((state == CLOSES) & (damping > _STIFFEST), NOT_RESOLVED, state)
-    state = np.where((state == CLOSES) & stalls, STALLS, state)
+def _answer(trap: Trap, found: Motion, end: Floats, state: NDArray[np.int_], first: int) -> Closing:
     closes = state == CLOSES
-
-    loop_energy, ahead = _loops(trap, friction, stage, theta, times, flown, flight, before, y, end, separates)
-    rate = np.where(closes, np.sqrt(np.where(closes, y_end, 0.0)), np.nan)
+    shape = state.shape
+    energy, seats = _loops(trap, found)
+    rate = np.where(closes, np.sqrt(np.where(closes, found.square, 0.0)), np.nan)
     height = np.asarray(trap.height, dtype=float)[..., 0]
     own = np.asarray(trap.jaw_inertia, dtype=float)[..., 0]
     keep = closes[..., None]
-    path = np.concatenate((theta[..., :first], theta[..., first + 1 :], end), axis=-1)
-    clock = np.concatenate((times[..., :first], times[..., first + 1 :], time_end[..., None]), axis=-1)
+    last = np.broadcast_to(end, (*shape, 1))
+    angles, times = found.angles, found.times
+    path = np.concatenate((angles[..., :first], angles[..., first + 1 :], last), axis=-1)
+    clock = np.concatenate((times[..., :first], times[..., first + 1 :], found.time[..., None]), axis=-1)
     return Closing(
-        time=np.where(closes, time_end, np.nan),
-        angle=np.where(closes, end[..., 0], np.nan),
+        time=np.where(closes, found.time, np.nan),
+        angle=np.where(closes, last[..., 0], np.nan),
         rate=rate,
         tip_speed=height * rate,
         jaw_energy=own * rate**2,
-        loop_energy=np.where(closes, loop_energy, np.nan),
+        loop_energy=np.where(closes, energy, np.nan),
+        loop_time=np.where(closes, seats, np.nan),
         momentum=own * rate / height,
-        separation_angle=np.where(closes & separates, apart[..., 0], np.nan),
-        recontact=closes & ahead,
+        separation_angle=np.where(closes & found.separates, found.separation, np.nan),
+        separation_time=np.where(closes & found.separates, found.parted, np.nan),
+        recontact=closes & found.ahead,
         angles=np.where(keep, path, np.nan),
         times=np.where(keep, clock, np.nan),
         state=state,
@@ -232,7 +195,10 @@ def _state_when_set(trap: Trap, load: dict[str, Floats], start: Floats, end: Flo
     known = np.isfinite(sum(load.values(), start=np.zeros(1)) + _numbers(trap))
     loop = loop_at(trap, start)
     effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
-    upright = (np.abs(loop.lever_sine) >= 1.0) if trap.family == COIL else start >= upright_angle(trap)
+    if trap.family == LONG or trap.eye == SLOT:
+        upright = start >= upright_angle(trap)
+    else:
+        upright = np.abs(loop.lever_sine) >= 1.0
     code = np.select(
         np.broadcast_arrays(
             ~known, trap.clearance <= trap.loop_clearance, upright, effort <= 0, ~(end > start + EDGE)
@@ -253,77 +219,28 @@ def _numbers(trap: Trap) -> Floats:
     return total
 
 
-def _grid(trap: Trap, start: Floats, last: Floats, nodes: int) -> tuple[Floats, Floats, tuple[float, float], int]:
-    """Nodes in two pieces that meet where sliding reverses (that node twice), dθ/dx, steps, size of the first."""
-    first = max(6, round(_FIRST_SHARE * nodes))
-    second = nodes - first
-    span = last - start
-    turn = np.clip(reversal_angle(trap), start + _MARGIN * span, last - _MARGIN * span)
-    x, z = np.linspace(0.0, 1.0, first), np.linspace(0.0, 1.0, second)
-    theta = np.concatenate((start + (turn - start) * x**2, turn + (last - turn) * z), axis=-1)
-    speed = np.concatenate((2.0 * (turn - start) * x, (last - turn) * np.ones_like(z)), axis=-1)
-    return theta, speed, (1.0 / (first - 1), 1.0 / (second - 1)), first
-
-
-def _join(values: Floats, step: tuple[float, float], first: int) -> Floats:
-    """Running integral over both pieces of the grid."""
-    low = running(values[..., :first], step[0])
-    return np.concatenate((low, low[..., -1:] + running(values[..., first:], step[1])), axis=-1)
-
-
-def _stage(
-    trap: Trap, theta: Floats, first: int | None, friction: Floats, jaw: Floats, weight: Floats, drag: Floats
-) -> _Stage:
-    sign: Floats | None = None
-    if first is not None:
-        # The node of reversal stands twice: sliding down in the first piece, up in the second.
-        sign = np.sign(theta - reversal_angle(trap))
-        margin = np.abs(theta - reversal_angle(trap)) < 1e-9
-        sign = np.where(margin, np.where(np.arange(theta.shape[-1]) < first, -1.0, 1.0), sign)
-    loop = loop_at(trap, theta, slide_sign=sign)
-    ratio = 2.0 * resistance(trap, loop, friction) / arm_of_contact(trap, loop, friction)
-    mass = trap.loops * trap.loop_inertia
-    inertia = mass * loop.slope + ratio * jaw
-    effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
-    return _Stage(
-        drive=np.asarray(2.0 * (trap.loops * effort - ratio * weight * np.cos(theta)) / inertia),
-        brake=np.asarray(2.0 * (mass * loop.bend + ratio * drag) / inertia),
-        loop=loop,
+def _loops(trap: Trap, found: Motion) -> tuple[Floats, Floats]:
+    """Energy of all loops when they seat [J], and the time since release when they do [s]."""
+    count, rate, free, inertia = (
+        np.asarray(value, dtype=float)[..., 0]
+        for value in (trap.loops, trap.spring_rate, trap.free_coordinate, trap.loop_inertia)
     )
-
-
-def _loops(
-    trap: Trap,
-    friction: Floats,
-    stage: _Stage,
-    theta: Floats,
-    times: Floats,
-    flown: NDArray[np.bool_],
-    flight: Flight,
-    before: Floats,
-    y: Floats,
-    end: Floats,
-    separates: NDArray[np.bool_],
-) -> tuple[Floats, NDArray[np.bool_]]:
-    """Energy of all loops when they seat [J], and whether they would catch up with the jaws."""
-    part = loop_at(trap, flight.angle)
-    pace = part.slope * np.sqrt(np.maximum(flight.square, 0.0))
-    limit = np.minimum(end, upright_angle(trap) - EDGE)
-    seat = np.minimum(loop_at(trap, limit).coordinate, trap.free_coordinate)
-    free = trap.free_coordinate
-    spring = 0.5 * trap.spring_rate * (
-        np.maximum(free - part.coordinate, 0.0) ** 2 - np.maximum(free - seat, 0.0) ** 2
-    )  # fmt: skip
-    apart = trap.loops * (0.5 * trap.loop_inertia * pace**2 + np.maximum(spring, 0.0))
-    together = trap.loops * 0.5 * trap.loop_inertia * (stage.loop.slope[..., -1:] ** 2) * y[..., -1:]
-    energy = np.where(separates[..., None], apart, together)[..., 0]
-    ahead = loop_runs_ahead(
-        part.coordinate, pace, free, np.sqrt(trap.spring_rate / trap.loop_inertia), times - before
-    ) - stage.loop.coordinate  # fmt: skip
-    # A hundredth of the way of the loop: below that it is the error of the nodes.
-    near = 1e-2 * (free - stage.loop.coordinate[..., :1])
-    catches = (flown & (theta > flight.angle) & (ahead > near)).any(axis=-1) & separates
-    return np.asarray(energy + 0.0 * friction[..., 0]), np.asarray(catches)
+    seat = np.minimum(found.seat, free)
+    spring = 0.5 * rate * (np.maximum(free - found.part, 0.0) ** 2 - np.maximum(free - seat, 0.0) ** 2)
+    apart = count * (0.5 * inertia * found.pace**2 + np.maximum(spring, 0.0))
+    frequency = np.sqrt(rate / inertia)
+    gap = np.maximum(free - found.part, 0.0)
+    swing = np.hypot(gap, found.pace / frequency)
+    begun = np.arctan2(found.pace / frequency, gap)
+    # Beyond the rest position the loop coasts at its greatest pace.
+    driven = np.arccos(np.clip((free - seat) / swing, -1.0, 1.0)) - begun
+    coasts = np.maximum(found.seat - np.maximum(free, found.part), 0.0) / swing
+    later = found.parted + np.maximum(driven, 0.0) / frequency + coasts / frequency
+    # The loop cannot seat before what it closes on is there.
+    return (
+        np.where(found.separates, apart, found.together),
+        np.where(found.separates, np.maximum(later, found.time), found.time),
+    )
 
 
 def water_terms(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from setwright.trap.model import LONG, Floats, Trap
+from setwright.trap.model import LONG, SLOT, Floats, Trap
 
 # Distance [rad] that the loop is kept from the vertical of its lever or edge, where leverage has no bound.
 EDGE = 1e-4
@@ -28,7 +28,8 @@ class Loop:
     lever_cosine, lever_sine : [-]
         Of the lever angle (1 and 0 for a long-spring).
     along, across : [-]
-        Shares of the sliding along the leg (with sign: up the leg positive) and across it.
+        Shares of the sliding along the leg (with sign: up the leg positive) and across it; of a slot, along
+        the slot, and both with the greater pressure of an edge that stands askew to the leg.
 
     """
 
@@ -60,7 +61,8 @@ def loop_at(trap: Trap, angle: ArrayLike, *, slide_sign: ArrayLike | None = None
     Notes
     -----
     Tangency of a loop edge (radius in c) with the leg: h = b tan α − c/cos α, s = (b − c sin α)/cos α,
-    h' = s/cos α, with α = θ − ψ. A lever adds L sin φ = h − z_p.
+    h' = s/cos α, with α = θ − ψ. A lever with a round eye adds L sin φ = h − z_p, one with a slot
+    L tan φ = h − z_p.
 
     """
     b, c = trap.clearance, np.asarray(trap.loop_clearance, dtype=float)
@@ -76,6 +78,8 @@ def loop_at(trap: Trap, angle: ArrayLike, *, slide_sign: ArrayLike | None = None
         sign = np.sign(slide) if slide_sign is None else np.broadcast_to(slide_sign, slide.shape)
         one, zero = np.ones_like(slide), np.zeros_like(slide)
         return Loop(height, rise, curve, reach, slide, cosine, sine, one, zero, np.asarray(sign, dtype=float), zero)
+    if trap.eye == SLOT:
+        return _slot(trap, height, rise, curve, reach, slide, sine, cosine)
     length = np.asarray(trap.lever_length, dtype=float)
     lever_sine = (height - trap.pivot_height) / length
     lever_cosine = np.sqrt(np.maximum(1.0 - lever_sine**2, 1e-18))
@@ -98,9 +102,47 @@ def loop_at(trap: Trap, angle: ArrayLike, *, slide_sign: ArrayLike | None = None
     )
 
 
+def _slot(
+    trap: Trap,
+    height: Floats,
+    rise: Floats,
+    curve: Floats,
+    reach: Floats,
+    slide: Floats,
+    sine: Floats,
+    cosine: Floats,
+) -> Loop:
+    """Loop of a lever with a long slot: the jaws stay at one level distance from the pivot."""
+    length = np.asarray(trap.lever_length, dtype=float)
+    slant = (height - trap.pivot_height) / length
+    lever_cosine = 1.0 / np.sqrt(1.0 + slant**2)
+    slope = rise * lever_cosine**2 / length
+    # Along the slot; slot and leg are askew, so that both parts of the sliding do not stand square.
+    runs = length * np.abs(slant) * slope / lever_cosine
+    lever_sine = slant * lever_cosine
+    total = np.sqrt(np.maximum(slide**2 + runs**2 - 2.0 * slide * runs * sine * np.abs(lever_sine), 1e-300))
+    askew = np.sqrt(1.0 + (cosine * slant) ** 2)
+    return Loop(
+        coordinate=np.arctan(slant),
+        slope=slope,
+        bend=curve * lever_cosine**2 / length - 2.0 * slope**2 * slant,
+        reach=reach,
+        slide=slide,
+        cosine=cosine,
+        sine=sine,
+        lever_cosine=lever_cosine,
+        lever_sine=lever_sine,
+        along=askew * slide / total,
+        across=askew * runs / total,
+    )
+
+
 def resistance(trap: Trap, loop: Loop, friction: ArrayLike) -> Floats:
     """Effort on the loop per contact force, G (m for a lever, 1 for a long-spring); −friction when forced open."""
     mu = np.asarray(friction, dtype=float)
+    if trap.family != LONG and trap.eye == SLOT:
+        length = np.asarray(trap.lever_length, dtype=float)
+        return np.asarray(length * (loop.cosine / loop.lever_cosine**2 + mu * loop.along * loop.sine))
     upright = loop.cosine + mu * loop.along * loop.sine
     if trap.family == LONG:
         return np.asarray(upright)
@@ -112,12 +154,17 @@ def resistance(trap: Trap, loop: Loop, friction: ArrayLike) -> Floats:
 
 def arm_of_contact(trap: Trap, loop: Loop, friction: ArrayLike) -> Floats:
     """Arm of the contact force about the hinge with friction at the leg's face, s* [m]."""
-    return np.asarray(loop.reach + np.asarray(friction, dtype=float) * loop.along * trap.bearing_offset)
+    mu = np.asarray(friction, dtype=float)
+    if trap.family != LONG and trap.eye == SLOT:
+        down = loop.across * np.abs(loop.lever_sine)
+        at_face = (loop.along - down * loop.sine) * trap.bearing_offset
+        return np.asarray(loop.reach + mu * (at_face - down * loop.cosine * loop.reach))
+    return np.asarray(loop.reach + mu * loop.along * trap.bearing_offset)
 
 
 def upright_angle(trap: Trap) -> Floats:
-    """Jaw angle [rad] at which the lever, or the bearing edge of a long-spring, stands upright."""
-    if trap.family == LONG:
+    """Jaw angle [rad] at which the lever, or the bearing edge of a long-spring or slot, stands upright."""
+    if trap.family == LONG or trap.eye == SLOT:
         return np.asarray(0.5 * np.pi + np.asarray(trap.bevel, dtype=float))
     return angle_of_height(trap, np.add(trap.lever_length, trap.pivot_height))
 
@@ -140,6 +187,10 @@ def spent_angle(trap: Trap) -> Floats:
     free = np.asarray(trap.free_coordinate, dtype=float)
     if trap.family == LONG:
         return np.minimum(angle_of_height(trap, free), upright_angle(trap))
+    if trap.eye == SLOT:
+        with np.errstate(invalid="ignore"):
+            height = trap.lever_length * np.tan(np.minimum(free, 0.5 * np.pi)) + trap.pivot_height
+        return np.minimum(angle_of_height(trap, height), upright_angle(trap))
     height = trap.lever_length * np.sin(np.minimum(free, 0.5 * np.pi)) + trap.pivot_height
     return np.asarray(angle_of_height(trap, height))
 

@@ -40,10 +40,12 @@ class Closing:
         Of the gripping bar, H ω.
     jaw_energy, loop_energy : [J]
         Both jaws at the meeting; all loops when they seat, later than the jaws and without friction.
+    loop_time : [s]
+        Since release, when the loops seat; the time itself where the jaws never leave them.
     momentum : [N s]
         Of one jaw at its bar, J ω/H, without what it carries; for comparing set-ups only.
-    separation_angle : [rad]
-        Jaw angle at which the jaws run ahead of the loop; NaN when they never do.
+    separation_angle, separation_time : [rad], [s]
+        Jaw angle at which the jaws run ahead of the loop, and when; NaN when they never do.
     recontact : bool
         True where the loop would catch up with the jaws before they meet; the time is then too long.
     angles, times : shape (n, nodes), [rad], [s]
@@ -61,8 +63,10 @@ class Closing:
     tip_speed: Floats
     jaw_energy: Floats
     loop_energy: Floats
+    loop_time: Floats
     momentum: Floats
     separation_angle: Floats
+    separation_time: Floats
     recontact: NDArray[np.bool_]
     angles: Floats
     times: Floats
