@@ -10,7 +10,18 @@ import numpy as np
 from setwright.basis.errors import OutOfRange
 from setwright.trap import springs
 from setwright.trap.loop import loop_at
-from setwright.trap.model import COIL, GRAVITY, LONG, STEEL_DENSITY, Dimensions, Floats, Number, Trap
+from setwright.trap.model import (
+    COIL,
+    GRAVITY,
+    INSIDE,
+    LONG,
+    OUTSIDE,
+    STEEL_DENSITY,
+    Dimensions,
+    Floats,
+    Number,
+    Trap,
+)
 
 BAR_SHARE = 0.85
 LAMINATION_SHARE = 0.8
@@ -75,12 +86,11 @@ def _jaws(dimensions: Dimensions) -> dict[str, Number]:
     per_length = STEEL_DENSITY * face * thick
     inertia = per_length * (2.0 * height**3 / 3.0 + bar * height**2)
     moment = per_length * (height**2 + bar * height)
-    added = (
-        STEEL_DENSITY * dimensions.lamination_width * dimensions.lamination_thickness * LAMINATION_SHARE
-        + PAD_DENSITY * dimensions.pad_width * dimensions.pad_thickness
-    ) * bar
-    inertia = inertia + added * height**2
-    moment = moment + added * height
+    strip = STEEL_DENSITY * dimensions.lamination_width * dimensions.lamination_thickness * LAMINATION_SHARE * bar
+    pad = PAD_DENSITY * dimensions.pad_width * dimensions.pad_thickness * bar
+    strip_radius = height + _strip_shift(dimensions)
+    inertia = inertia + strip * strip_radius**2 + pad * height**2
+    moment = moment + strip * strip_radius + pad * height
     if dimensions.jaw_kind == "double":
         inertia = inertia + per_length * bar * (DOUBLE_SHARE * height) ** 2
         moment = moment + per_length * bar * DOUBLE_SHARE * height
@@ -100,6 +110,38 @@ def _jaws(dimensions: Dimensions) -> dict[str, Number]:
         "jaw_inertia": inertia,
         "weight_moment": moment * GRAVITY,
     }
+
+
+def _strip_shift(dimensions: Dimensions) -> Number:
+    """Middle of a lamination beyond the middle of the bar [m]; none where its side is not known."""
+    side = dimensions.lamination_side
+    if side not in (None, INSIDE, OUTSIDE):
+        raise OutOfRange(
+            "no such side of a jaw", field="lamination_side", found=side, allowed=f"{INSIDE}, {OUTSIDE}"
+        )  # fmt: skip
+    half = 0.5 * np.add(dimensions.face_width, dimensions.lamination_width)
+    return 0.0 if side is None else np.where(side == INSIDE, -half, half)
+
+
+def clear_spread(dimensions: Dimensions) -> Floats:
+    """Opening of the set trap between the strips of its jaws [m].
+
+    Parameters
+    ----------
+    dimensions : Dimensions
+        Readings; `spread` is taken inside the jaws, without the strip.
+
+    Returns
+    -------
+    array [m]
+        The spread, less two widths of strip when the strip lies inside; NaN where a strip is there and its side
+        is not known.
+
+    """
+    spread, strip = (np.asarray(value, dtype=float) for value in (dimensions.spread, dimensions.lamination_width))
+    if dimensions.lamination_side is None:
+        return np.where(strip > 0.0, np.nan, spread)
+    return np.asarray(spread - (2.0 * strip if dimensions.lamination_side == INSIDE else 0.0 * strip))
 
 
 def _set_coordinate(trap: Trap) -> Floats:

@@ -13,11 +13,15 @@ Number = float | Floats
 Family = Literal["coil", "long"]
 
 Eye = Literal["round", "slot"]
+Side = Literal["inside", "outside"]
+SwivelPlace = Literal["base", "side", "end"]
 
 COIL: Family = "coil"
 LONG: Family = "long"
 ROUND: Eye = "round"
 SLOT: Eye = "slot"
+INSIDE: Side = "inside"
+OUTSIDE: Side = "outside"
 
 STEEL_DENSITY = 7850.0
 STEEL_MODULUS = 196.5e9
@@ -72,7 +76,8 @@ class Dimensions:
     spring_rate : [N/m] or None
         Rate of one spring felt at the eye, when it was measured; replaces the computed one.
     jaw_kind : str
-        `regular`, `offset`, `laminated`, `offset laminated`, `padded` or `double`.
+        Key of the table of jaws: `regular`, `offset`, `laminated`, `laminated inside`, `laminated outside`,
+        `offset laminated`, `padded` or `double`.
     dogless : bool
         The pan holds the jaw itself.
     eye : {"round", "slot"}
@@ -80,6 +85,12 @@ class Dimensions:
         their distance from the pivot.
     pan_radius, mass : [m], [kg] or None
         Pivot of the pan to where the foot presses; the whole trap.
+    lamination_side : {"inside", "outside"} or None
+        Whether the strip lies on the bar's side towards the hinge or away from it; not known when None, and
+        its mass then counts at the bar.
+    swivel_place : {"base", "side", "end"} or None
+        Where the chain is fixed: under the middle of the base, at the end of the cross, or at the end of the
+        base; not known when None.
 
     """
 
@@ -120,6 +131,8 @@ class Dimensions:
     eye: Eye = ROUND
     pan_radius: Number | None = None
     mass: Number | None = None
+    lamination_side: Side | None = None
+    swivel_place: SwivelPlace | None = None
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,9 @@ from typing import Any
 from setwright.basis.errors import BadInput
 from setwright.basis.source import Quantity
 from setwright.basis.tables import Field, Table, read_table, shipped
-from setwright.trap.model import COIL, LONG, Dimensions
+from setwright.trap.model import COIL, INSIDE, LONG, OUTSIDE, ROUND, Dimensions, Eye, Side, SwivelPlace
+from setwright.trap.readings import ReadingError
+from setwright.trap.sense import contradictions, likely_slip
 
 _TEXT = Field("text", needed=True)
 
@@ -70,6 +72,45 @@ JAW_PARTS = ("offset_gap", "lamination_width", "lamination_thickness", "pad_widt
 JAW_FIELDS: Mapping[str, Field] = {
     "label": _TEXT,
     **{name: Field("m", 0.0, 0.03, needed=True) for name in JAW_PARTS},
+    "lamination_side": Field("text", words=(INSIDE, OUTSIDE)),
+}
+
+LIMB_FIELDS: Mapping[str, Field] = {
+    "label": _TEXT,
+    "thickness": Field("m", 0.001, 0.1, needed=True),
+    "width": Field("m", 0.001, 0.3, needed=True),
+}
+
+# Figures of the trap's stock that nobody reads from a trap, and what stands in for them.
+STOCK_FIELDS: Mapping[str, Field] = {
+    "yield_strength": Field("Pa", 1e8, 1e9),
+    "leaf_strength": Field("Pa", 5e8, 3e9),
+    "yield_share": Field("one", 0.3, 1.2),
+    "set_removed_share": Field("one", 0.3, 1.2),
+    "relaxation": Field("one", 0.0, 0.5),
+    "index": Field("one", 1.0, 30.0),
+    "eye_side": Field("one", 0.1, 5.0),
+    "eye_thickness": Field("one", 0.1, 5.0),
+    "pin_diameter": Field("one", 0.1, 5.0),
+    "ear_thickness": Field("one", 0.1, 5.0),
+    "ear_edge": Field("one", 0.1, 10.0),
+    "edge_radius": Field("m", 0.0, 0.01),
+}
+
+WORKING_FIELDS: Mapping[str, Field] = {
+    "setter_ratio": Field("one", 1.0, 20.0),
+    "foot_share": Field("one", 0.1, 1.5),
+    "steepest": Field("rad", 0.1, 1.56),
+    "rubbing": Field("one", 0.0, 1.0),
+    "setting_doubt": Field("one", 0.0, 0.9),
+    "trip_scatter": Field("one", 0.0, 1.0),
+    "wet_week_growth": Field("one", 1.0, 5.0),
+    "swivel_base": Field("m", 0.0, 0.1),
+    "guard_length": Field("m", 0.01, 0.5),
+    "guard_mass": Field("kg", 0.001, 1.0),
+    "guard_torque": Field("N*m", 0.0, 50.0),
+    "guard_rate": Field("N*m/rad", 0.0, 50.0),
+    "guard_swing": Field("rad", 0.1, 3.2),
 }
 
 _NEEDED: Mapping[str, tuple[str, ...]] = {
@@ -99,6 +140,24 @@ def jaws() -> Table:
     return read_table("jaws.csv", shipped("trap", "jaws.csv"), JAW_FIELDS)
 
 
+@cache
+def limbs() -> Table:
+    """Limbs by key, from a thin toe to a hind foot, and a tail on edge: thickness between the faces, and width."""
+    return read_table("limbs.csv", shipped("trap", "limbs.csv"), LIMB_FIELDS)
+
+
+@cache
+def stock() -> Table:
+    """Steel and sections that stand in where nothing was read: strength of bars, limits of springs, eye, pin."""
+    return read_table("stock.csv", shipped("trap", "stock.csv"), STOCK_FIELDS)
+
+
+@cache
+def working() -> Table:
+    """Figures of setting, pan and guard that stand in where nothing was read."""
+    return read_table("working.csv", shipped("trap", "working.csv"), WORKING_FIELDS)
+
+
 def labels() -> dict[str, str]:
     """Trade name of every pattern by key."""
     keys = patterns().keys()
@@ -122,7 +181,9 @@ def with_jaws(dimensions: Dimensions, kind: str) -> Dimensions:
 
     """
     parts: dict[str, Any] = {name: jaws().number(kind, name) for name in JAW_PARTS}
-    return replace(dimensions, jaw_kind=kind, **parts)
+    sides: Mapping[str, Side] = {INSIDE: INSIDE, OUTSIDE: OUTSIDE}
+    side = sides.get(jaws().text(kind, "lamination_side"))
+    return replace(dimensions, jaw_kind=kind, lamination_side=side, **parts)
 
 
 def dimensions(
@@ -132,6 +193,9 @@ def dimensions(
     springs: int | None = None,
     jaws: str = "regular",
     dogless: bool = False,
+    eye: Eye = ROUND,
+    lamination_side: Side | None = None,
+    swivel_place: SwivelPlace | None = None,
 ) -> Dimensions:
     """Dimensions of a pattern, with own readings in place of the table's.
 
@@ -147,12 +211,18 @@ def dimensions(
         Kind of jaws.
     dogless : bool
         The pan holds the jaw itself.
+    eye : {"round", "slot"}
+        Eye of the levers.
+    lamination_side : {"inside", "outside"}, optional
+        Where the strip lies; as the kind of jaws says when None.
+    swivel_place : {"base", "side", "end"}, optional
+        Where the chain is fixed.
 
     Raises
     ------
     BadInput
-        When key, kind or field is not known, a reading has the wrong unit or lies outside its range, or
-        the number of springs does not fit the family.
+        When key, kind or field is not known, a reading has the wrong unit, lies outside its range (the likely slip
+        of unit is named) or contradicts another one, or the number of springs does not fit the family.
 
     """
     table = patterns()
@@ -167,10 +237,27 @@ def dimensions(
             "this number of springs does not fit the family", field=f"{key} springs", found=fitted,
             allowed=" or ".join(map(str, _SPRINGS[family])),
         )  # fmt: skip
-    plain = Dimensions(
-        family=COIL if family == COIL else LONG, springs=fitted, dogless=dogless, **figures
+    plain = with_jaws(
+        Dimensions(
+            family=COIL if family == COIL else LONG, springs=fitted, dogless=dogless, eye=eye,
+            swivel_place=swivel_place, **figures,
+        ),
+        jaws,
     )  # fmt: skip
-    return replace(with_jaws(plain, jaws), **readings)
+    side = plain.lamination_side if lamination_side is None else lamination_side
+    found = replace(plain, lamination_side=side, **readings)
+    _in_accord(key, found)
+    return found
+
+
+def _in_accord(key: str, found: Dimensions) -> None:
+    """Raise BadInput that names the first two readings which cannot both be true."""
+    for one in contradictions(found):
+        raise BadInput(
+            f"these two readings cannot both be true: {one.relation}",
+            field=f"{key} {one.fields[0]} and {one.fields[1]}",
+            found=" and ".join(f"{value:.5g}" for value in one.values),
+        )
 
 
 def _checked(key: str, name: str, quantity: Quantity) -> float:
@@ -180,8 +267,60 @@ def _checked(key: str, name: str, quantity: Quantity) -> float:
     if quantity.unit != field.unit or quantity.value is None:
         raise BadInput("wrong unit", field=f"{key} {name}", found=quantity.unit, allowed=field.unit)
     if not field.low <= quantity.value <= field.high:
+        slip = likely_slip(name, quantity.value, field.low, field.high, unit=field.unit)
         raise BadInput(
-            "outside the range of this reading", field=f"{key} {name}", found=quantity.value,
+            "outside the range of this reading" + (f"; {slip}?" if slip else ""),
+            field=f"{key} {name}", found=quantity.value,
             allowed=f"{field.low:g} to {field.high:g} {field.unit}",
         )  # fmt: skip
     return quantity.value
+
+
+# A method of reading, its usual error, and in the rows of `prior` what no pattern holds.
+READING_FIELDS: Mapping[str, Field] = {
+    "label": Field("text"),
+    "sd_length": Field("m", 1e-6, 0.01),
+    "sd_angle": Field("rad", 1e-4, 0.2),
+    "sd_force": Field("N", 0.01, 50.0),
+    "sd_mass": Field("kg", 1e-5, 0.1),
+    "sd_count": Field("one", 0.01, 2.0),
+    "sd_share": Field("one", 0.001, 0.5),
+    "friction": Field("one", 0.02, 0.6),
+    "spring_health": Field("one", 0.3, 1.5),
+    "height_share": Field("one", 0.8, 1.2),
+    "hinge_play": Field("m", 1e-5, 0.005),
+    "jaw_mass_share": Field("one", 0.5, 2.0),
+    "inertia_share": Field("one", 0.5, 2.0),
+    "trip_force": Field("N", 0.1, 60.0),
+    "time_factor": Field("one", 0.5, 2.0),
+}
+
+
+@cache
+def readings() -> Table:
+    """Methods of bench reading by name with their usual errors, and under `prior` what no pattern holds."""
+    return read_table("readings.csv", shipped("trap", "readings.csv"), READING_FIELDS)
+
+
+@cache
+def reading_errors() -> Mapping[str, ReadingError]:
+    """Usual error of every method of reading, by its name."""
+    found = {}
+    for key in readings().keys():
+        parts = {name: q.number for name, q in readings().record(key).items() if name.startswith("sd_")}
+        if parts:
+            share = parts.pop("sd_share", 0.0)
+            found[key] = ReadingError(sum(parts.values()), share)
+    return MappingProxyType(found)
+
+
+def priors(key: str) -> dict[str, Quantity]:
+    """What is known of a trap before it is read: figures of its pattern, and of what no pattern holds.
+
+    Parameters
+    ----------
+    key : str
+        Key in the table of patterns.
+
+    """
+    return {**readings().record("prior"), **patterns().record(key)}
