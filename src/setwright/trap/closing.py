@@ -38,7 +38,7 @@ FEWEST_NODES = 16
 MANY = 20_000
 # Largest product of damping per radian and step that the quadrature is trusted with.
 _STIFFEST = 0.45
-_FIRST_SHARE = 0.4
+_FIRST_SHARE = 0.35
 
 
 def close(

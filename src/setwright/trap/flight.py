@@ -8,9 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from setwright.trap.model import Floats, Number
-from setwright.trap.quadrature import POINTS, WEIGHTS
-
-_STEPS = 6
+from setwright.trap.quadrature import CROSSING_STEPS, POINTS, WEIGHTS
 
 
 @dataclass(frozen=True)
@@ -74,16 +72,18 @@ def hermite(bracket: tuple[Floats, ...], angle: Floats) -> Floats:
     )  # fmt: skip
 
 
-def crossing(force: Callable[[Floats, Floats], Floats], bracket: tuple[Floats, ...]) -> Floats:
-    """Angle [rad] within the interval at which the contact force falls to nothing (Illinois rule)."""
-    low, high = bracket[0].copy(), bracket[1].copy()
-    f_low, f_high = force(low, bracket[2]), force(high, bracket[3])
-    low, high = np.broadcast_to(low, f_low.shape), np.broadcast_to(high, f_low.shape)
-    middle = high
-    for _ in range(_STEPS):
-        fall = f_high - f_low
-        share = np.where(fall < 0, -f_low / np.where(fall < 0, fall, 1.0), 1.0)
-        middle = low + np.clip(share, 0.0, 1.0) * (high - low)
+def crossing(
+    force: Callable[[Floats, Floats], Floats], bracket: tuple[Floats, ...], f_low: Floats, f_high: Floats
+) -> Floats:
+    """Angle [rad] within the interval at which the contact force, known at its ends, falls to nothing."""
+    low, high = np.broadcast_arrays(bracket[0], bracket[1])
+
+    def between() -> Floats:
+        # The Illinois rule; where nothing is to be found the quotient is of no account.
+        return np.asarray(low + np.clip(f_low / (f_low - f_high), 0.0, 1.0) * (high - low))
+
+    for _ in range(CROSSING_STEPS):
+        middle = between()
         found = force(middle, hermite(bracket, middle))
         pushes = found > 0
         low, f_low, f_high = (
@@ -92,7 +92,7 @@ def crossing(force: Callable[[Floats, Floats], Floats], bracket: tuple[Floats, .
             np.where(pushes, 0.5 * f_high, found),
         )
         high = np.where(pushes, high, middle)
-    return np.asarray(middle)
+    return between()
 
 
 def loop_runs_ahead(start: Floats, pace: Floats, free: Number, frequency: Floats, time: Floats) -> Floats:

@@ -10,7 +10,7 @@ import numpy as np
 from numba import njit
 
 from setwright.trap.model import Floats
-from setwright.trap.quadrature import POINTS, WEIGHTS
+from setwright.trap.quadrature import CROSSING_STEPS, POINTS, WEIGHTS
 
 # Columns of the table of designs that the compiled loop reads.
 COLUMNS = (
@@ -28,68 +28,85 @@ LONG_CODE, ROUND_CODE, SLOT_CODE = 0, 1, 2
 _BLOCK = 64
 _EDGE = 1e-4
 _MARGIN = 0.02
-_CROSSING_STEPS = 6
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _lever(code, height, length, pivot):
-    """Coordinate, cosine and sine of the lever."""
-    if code == 0:
-        return height, 1.0, 0.0
-    if code == 1:
-        sine = (height - pivot) / length
-        cosine = math.sqrt(max(1.0 - sine * sine, 1e-18))
-        return math.asin(min(max(sine, -1.0), 1.0)), cosine, sine
-    slant = (height - pivot) / length
-    cosine = 1.0 / math.sqrt(1.0 + slant * slant)
-    return math.atan(slant), cosine, slant * cosine
+# Sine of a turn of the lever up to which a series of six terms gives the angle to 1e-12.
+_SHORT = 0.12
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
-def _stage(code, d, theta, sign):
-    """Drive and brake of y' = drive − brake y at one angle; coordinate and slope of the loop."""
+def _terms(code, d, sine, cosine, level, sign, near, known, known_cosine, known_sine):
+    """Drive and brake of y' = drive − brake y; coordinate, slope, cosine and sine of the loop.
+
+    `sine`, `cosine` of the bearing angle, `level` the cosine of the jaw angle; `known` is the coordinate of a
+    node with its cosine and sine, from which, when `near`, the lever's own angle follows by a short series.
+    """
     loops, b, c, t_e = d[0], d[1], d[2], d[3]
     mu, jaw, weight, drag = d[15], d[17], d[18], d[19]
-    length = d[12]
-    alpha = theta - d[7]
-    sine, cosine = math.sin(alpha), math.cos(alpha)
+    length, pivot = d[12], d[13]
     secant = 1.0 / cosine
     reach = (b - c * sine) * secant
-    slide = (b * sine - c) * secant * secant
     height = (b * sine - c) * secant
+    slide = height * secant
     rise = reach * secant
     curve = (2.0 * reach * sine - c * cosine) * secant * secant
-    coordinate, lever_cosine, lever_sine = _lever(code, height, length, d[13])
     if code == 0:
+        coordinate, lever_cosine, lever_sine = height, 1.0, 0.0
         slope, bend = rise, curve
         along = sign if sign != 0.0 else (1.0 if slide > 0.0 else (-1.0 if slide < 0.0 else 0.0))
         effort = cosine + mu * along * sine
         arm = reach + mu * along * t_e
     elif code == 1:
-        slope = rise / (length * lever_cosine)
-        bend = curve / (length * lever_cosine) + slope * slope * lever_sine / lever_cosine
+        lever_sine = (height - pivot) / length
+        lever_cosine = math.sqrt(max(1.0 - lever_sine * lever_sine, 1e-18))
+        upright = length * lever_cosine
+        inverse = 1.0 / upright
+        slope = rise * inverse
+        bend = (curve + slope * slope * lever_sine * length) * inverse
         runs = length * abs(lever_sine) * slope
-        total = max(math.sqrt(slide * slide + runs * runs), 1e-300)
-        along, across = slide / total, runs / total
-        effort = (cosine + mu * along * sine) * length * lever_cosine + mu * across * length * abs(lever_sine)
+        share = 1.0 / max(math.sqrt(slide * slide + runs * runs), 1e-300)
+        along, across = slide * share, runs * share
+        effort = (cosine + mu * along * sine) * upright + mu * across * length * abs(lever_sine)
         arm = reach + mu * along * t_e
     else:
-        slant = (height - d[13]) / length
-        slope = rise * lever_cosine * lever_cosine / length
-        bend = curve * lever_cosine * lever_cosine / length - 2.0 * slope * slope * slant
+        slant = (height - pivot) / length
+        lever_cosine = 1.0 / math.sqrt(1.0 + slant * slant)
+        lever_sine = slant * lever_cosine
+        square = lever_cosine * lever_cosine
+        slope = rise * square / length
+        bend = curve * square / length - 2.0 * slope * slope * slant
         runs = length * abs(slant) * slope / lever_cosine
-        total = math.sqrt(max(slide * slide + runs * runs - 2.0 * slide * runs * sine * abs(lever_sine), 1e-300))
+        share = 1.0 / math.sqrt(
+            max(slide * slide + runs * runs - 2.0 * slide * runs * sine * abs(lever_sine), 1e-300)
+        )
         askew = math.sqrt(1.0 + cosine * cosine * slant * slant)
-        along, across = askew * slide / total, askew * runs / total
-        effort = length * (cosine / (lever_cosine * lever_cosine) + mu * along * sine)
+        along, across = askew * slide * share, askew * runs * share
+        effort = length * (cosine / square + mu * along * sine)
         down = across * abs(lever_sine)
         arm = reach + mu * ((along - down * sine) * t_e - down * cosine * reach)
+    if code > 0:
+        turned = lever_sine * known_cosine - lever_cosine * known_sine
+        if near and abs(turned) < _SHORT:
+            z = turned * turned
+            coordinate = known + turned * (
+                1.0 + z * (1.0 / 6.0 + z * (0.075 + z * (15.0 / 336.0 + z * (105.0 / 3456.0 + z * 945.0 / 42240.0))))
+            )
+        else:
+            coordinate = math.atan2(lever_sine, lever_cosine)
     ratio = 2.0 * effort / arm
     mass = loops * d[11]
-    inertia = mass * slope + ratio * jaw
+    inertia = 2.0 / (mass * slope + ratio * jaw)
     force = max(d[9] * (d[10] - coordinate), 0.0)
-    drive = 2.0 * (loops * force - ratio * weight * math.cos(theta)) / inertia
-    brake = 2.0 * (mass * bend + ratio * drag) / inertia
+    drive = (loops * force - ratio * weight * level) * inertia
+    brake = (mass * bend + ratio * drag) * inertia
+    return drive, brake, coordinate, slope, lever_cosine, lever_sine
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _stage(code, d, theta, sign):
+    """The same at any angle by itself: drive, brake, coordinate, slope."""
+    alpha = theta - d[7]
+    drive, brake, coordinate, slope, _, _ = _terms(
+        code, d, math.sin(alpha), math.cos(alpha), math.cos(theta), sign, False, 0.0, 0.0, 0.0
+    )
     return drive, brake, coordinate, slope
 
 
@@ -144,28 +161,24 @@ def _push(code, d, x, square):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _crossing(code, d, x0, x1, y0, y1, s0, s1):
-    """Angle at which that torque falls to nothing (Illinois rule)."""
+def _crossing(code, d, x0, x1, y0, y1, s0, s1, f_low, f_high):
+    """Angle at which that torque, known at both ends, falls to nothing (Illinois rule)."""
     low, high = x0, x1
-    f_low, f_high = _push(code, d, low, y0), _push(code, d, high, y1)
-    middle = high
-    for _ in range(_CROSSING_STEPS):
-        fall = f_high - f_low
-        share = -f_low / fall if fall < 0.0 else 1.0
-        middle = low + min(max(share, 0.0), 1.0) * (high - low)
+    for _ in range(CROSSING_STEPS):
+        middle = low + min(max(f_low / (f_low - f_high), 0.0), 1.0) * (high - low)
         found = _push(code, d, middle, _hermite(x0, x1, y0, y1, s0, s1, middle))
         if found > 0.0:
             low, f_low, f_high = middle, found, 0.5 * f_high
         else:
             high, f_low, f_high = middle, 0.5 * f_low, found
-    return middle
+    return low + min(max(f_low / (f_low - f_high), 0.0), 1.0) * (high - low)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _one(code, d, nodes, first, points, weights, work, out):
     """Close one design; `out` in the order of ANSWERS, the motion in rows 0 (angle) and 5 (time) of `work`."""
-    theta, pace, slope, square, run, clock, coordinates = (
-        work[0], work[1], work[2], work[3], work[4], work[5], work[6],
+    theta, pace, slope, square, run, clock, coordinates, driven, levels = (
+        work[0], work[1], work[2], work[3], work[4], work[5], work[6], work[7], work[8],
     )  # fmt: skip
     jaw, weight, drag = d[17], d[18], d[19]
     start = d[8]
@@ -182,24 +195,44 @@ def _one(code, d, nodes, first, points, weights, work, out):
     turn = min(max(turning, start + _MARGIN * span), last - _MARGIN * span)
     second = nodes - first
     h1, h2 = 1.0 / (first - 1), 1.0 / (second - 1)
-    drive0 = 0.0
+    bevel_sine, bevel_cosine = math.sin(d[7]), math.cos(d[7])
+    coordinate, lever_cosine, lever_sine = 0.0, 0.0, 0.0
+    # Sine and cosine of the bearing angle go from node to node by turning, anew at the head of each piece.
+    sine, cosine = math.sin(start - d[7]), math.cos(start - d[7])
+    grows = (turn - start) * h1 * h1
+    step_sine, step_cosine = math.sin(grows), math.cos(grows)
+    more_sine, more_cosine = math.sin(2.0 * grows), math.cos(2.0 * grows)
+    drive0, last_rise = 0.0, 0.0
     for k in range(nodes):
         if k < first:
-            x = k / (first - 1)
+            x = k * h1
             angle, speed = start + (turn - start) * x * x, 2.0 * (turn - start) * x
         else:
-            angle, speed = turn + (last - turn) * ((k - first) / (second - 1)), last - turn
+            angle, speed = turn + (last - turn) * ((k - first) * h2), last - turn
+        if k == first:
+            sine, cosine = math.sin(turn - d[7]), math.cos(turn - d[7])
+            step_sine, step_cosine = math.sin((last - turn) * h2), math.cos((last - turn) * h2)
+            more_sine, more_cosine = 0.0, 1.0
         away = angle - turning
         if abs(away) < 1e-9:
             sign = -1.0 if k < first else 1.0
         else:
             sign = 1.0 if away > 0.0 else -1.0
-        drive, brake, coordinate, rise = _stage(code, d, angle, sign)
+        level = cosine * bevel_cosine - sine * bevel_sine
+        drive, brake, coordinate, rise, lever_cosine, lever_sine = _terms(
+            code, d, sine, cosine, level, sign, k > 0, coordinate, lever_cosine, lever_sine
+        )
         if k == 0:
             drive0 = drive
         theta[k], pace[k], slope[k], square[k], coordinates[k] = angle, speed, drive, brake, coordinate
+        levels[k] = level
         run[k] = brake * speed
         last_rise = rise
+        sine, cosine = sine * step_cosine + cosine * step_sine, cosine * step_cosine - sine * step_sine
+        step_sine, step_cosine = (
+            step_sine * more_cosine + step_cosine * more_sine,
+            step_cosine * more_cosine - step_sine * more_sine,
+        )
     # run holds the integrand of the exponent, clock the exponent itself.
     _running(run, 0, first, h1, 0.0, clock)
     _running(run, first, nodes, h2, clock[first - 1], clock)
@@ -207,18 +240,20 @@ def _one(code, d, nodes, first, points, weights, work, out):
         growth = math.exp(clock[k])
         clock[k] = growth
         run[k] = growth * slope[k] * pace[k]
-    driven = work[7]
     _running(run, 0, first, h1, 0.0, driven)
     _running(run, first, nodes, h2, driven[first - 1], driven)
     damping = 0.0
     leaves = nodes
+    torque, pushes = 0.0, 0.0
     stalls = not drive0 > 0.0
     for k in range(nodes):
         y = driven[k] / clock[k]
         slope[k] -= square[k] * y
         square[k] = y
         if leaves == nodes:
-            torque = 0.5 * jaw * slope[k] + drag * y + weight * math.cos(theta[k])
+            torque = 0.5 * jaw * slope[k] + drag * y + weight * levels[k]
+            if k > 0 and torque >= 0.0:
+                pushes = torque
             if k > 0 and torque < 0.0:
                 leaves = k
             else:
@@ -229,7 +264,7 @@ def _one(code, d, nodes, first, points, weights, work, out):
     inside = min(leaves, nodes - 1)
     x0, x1 = theta[inside - 1], theta[inside]
     y0, y1, s0, s1 = square[inside - 1], square[inside], slope[inside - 1], slope[inside]
-    apart = _crossing(code, d, x0, x1, y0, y1, s0, s1) if leaves < nodes else last
+    apart = _crossing(code, d, x0, x1, y0, y1, s0, s1, pushes, torque) if leaves < nodes else last
     flight_square = _hermite(x0, x1, y0, y1, s0, s1, apart)
     w, g = weight / jaw, drag / jaw
     for k in range(nodes):
@@ -291,7 +326,7 @@ def _one(code, d, nodes, first, points, weights, work, out):
 @njit(cache=True, nogil=True, error_model="numpy")
 def _many(code, designs, nodes, first, points, weights, out, angles, times):
     """Close designs one after the other; keeps the motion where `angles` has rows."""
-    work = np.empty((8, nodes))
+    work = np.empty((9, nodes))
     for row in range(designs.shape[0]):
         _one(code, designs[row], nodes, first, points, weights, work, out[row])
         if angles.shape[0]:

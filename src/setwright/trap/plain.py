@@ -106,7 +106,8 @@ def move(trap: Trap, load: Load, end: Floats, nodes: int, first: int) -> Motion:
     bracket = tuple(
         pick(values, inside - back)[..., None] for values in (theta, y, slope) for back in (1, 0)
     )  # fmt: skip
-    apart = np.where(leaves[..., None] < count, crossing(force, bracket), last)
+    pushed = [pick(np.broadcast_to(push, y.shape), inside - back)[..., None] for back in (0, 1)]
+    apart = np.where(leaves[..., None] < count, crossing(force, bracket, pushed[1], pushed[0]), last)
     root = np.where(node < leaves[..., None], np.maximum(y, 0.0), 0.0)
     pace = np.zeros(y.shape)
     np.divide(speed, np.sqrt(root), out=pace, where=root > 0)

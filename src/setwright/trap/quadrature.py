@@ -7,9 +7,11 @@ import numpy as np
 from setwright.trap.model import Floats
 
 # Gauss-Legendre points on (0, 1), for the short flight after the jaws have left the loop.
-_POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(6)
+_POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 POINTS: Floats = np.asarray(0.5 * (_POINTS + 1.0))
 WEIGHTS: Floats = np.asarray(0.5 * _WEIGHTS)
+# Trials for the angle at which the jaws leave the loop, within one step of the grid.
+CROSSING_STEPS = 3
 
 
 def running(values: Floats, step: float) -> Floats:
