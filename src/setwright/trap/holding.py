@@ -184,6 +184,48 @@ def face_pressure(trap: Trap, force: ArrayLike, limb_width: ArrayLike) -> Floats
         return np.asarray(np.asarray(force, dtype=float) / (width * length))
 
 
+@dataclass(frozen=True)
+class Pressures:
+    """Answer of `pressures`, each of the broadcast shape (n,).
+
+    Parameters
+    ----------
+    face, edge : [Pa]
+        Mean pressure where the whole face bears, and where the jaw bears on its rounded edge alone.
+
+    """
+
+    face: Floats
+    edge: Floats
+
+
+def pressures(
+    trap: Trap, force: ArrayLike, limb_width: ArrayLike, *, edge_radius: ArrayLike = LEAST_WIDTH
+) -> Pressures:
+    """Mean pressure of a jaw by its face and by its edge.
+
+    Parameters
+    ----------
+    trap : Trap
+        Parameters of one or n designs.
+    force : float or array [N]
+        At the bars.
+    limb_width : float or array [m]
+        Of the limb along the bar.
+    edge_radius : float or array [m]
+        Rounding of the edge; it bears on a strip as wide as the radius, never narrower than 1 mm.
+
+    Notes
+    -----
+    A limb lies between the two: flat on the face, or over the edge when it is pulled aside. Both rank one's own
+    set-ups; neither says anything of injury. An edge worn sharp is no narrower here than 1 mm, because steel that
+    bears on something soft sinks in.
+
+    """
+    narrow = replace(trap, face_width=np.minimum(edge_radius, np.maximum(trap.face_width, LEAST_WIDTH)))
+    return Pressures(face=face_pressure(trap, force, limb_width), edge=face_pressure(narrow, force, limb_width))
+
+
 def set_torque(trap: Trap, *, friction: ArrayLike) -> Floats:
     """Torque with which the springs lift one jaw out of the set position [N m].
 
