@@ -23,7 +23,7 @@ VENV = ROOT / ".venv"
 STAMP = VENV / "made-from.json"
 NEEDED = (3, 11)
 WINDOWS = os.name == "nt"
-LOCKS = {"use": "requirements.lock", "work": "requirements-dev.lock"}
+LOCKS = {"use": "requirements.lock", "work": "requirements-dev.lock", "all": "requirements-oracles.lock"}
 CHROMIUM = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "msedge")
 CHROMIUM_PLACES = (
     "/Applications/Chromium.app/Contents/MacOS/Chromium",
@@ -138,18 +138,20 @@ def pip(*words: str) -> None:
 
 def prepare(kind: str) -> None:
     """Bring the environment up to what the lock says; quick when nothing changed."""
-    wanted = {"root": str(ROOT), "pyproject.toml": digest("pyproject.toml"), LOCKS["use"]: digest(LOCKS["use"])}
-    if kind == "work":
-        wanted[LOCKS["work"]] = digest(LOCKS["work"])
+    known = list(LOCKS.values())[: list(LOCKS).index(kind) + 1]
+    wanted = {"root": str(ROOT), **{name: digest(name) for name in ("pyproject.toml", *known)}}
     have = stamp()
     if all(have.get(name) == value for name, value in wanted.items()) and works():
         return
     if not works():
         make_venv()
     STAMP.unlink(missing_ok=True)
-    say(f"Installing {LOCKS[kind]} (some minutes the first time)")
+    # The lock for work holds the one for use; the oracles stand apart.
+    locks = known if kind == "use" else known[1:]
+    say(f"Installing {' and '.join(locks)} (some minutes the first time)")
     begun = time.monotonic()
-    pip("install", "--quiet", "--require-hashes", "-r", LOCKS[kind])
+    for lock in locks:
+        pip("install", "--quiet", "--require-hashes", "-r", lock)
     pip("install", "--quiet", "--no-deps", "--no-build-isolation", "--editable", ".")
     STAMP.write_text(json.dumps(wanted, indent=1) + "\n", encoding="utf-8")
     say(f"Environment ready in {time.monotonic() - begun:.0f} s")
@@ -204,7 +206,7 @@ def steps(everything: bool) -> list[tuple[str, list[str]]]:
 
 def check(everything: bool) -> int:
     """Run every check, one line each; the output of one that fails is shown whole."""
-    prepare("work")
+    prepare("all" if everything else "work")
     surroundings = {**environment(), "SETWRIGHT_CHROMIUM": need_chromium()}
     failed: list[str] = []
     begun = time.monotonic()
@@ -260,7 +262,7 @@ def arguments(words: list[str]) -> argparse.Namespace:
     one.add_argument("--out", default="demo-plan", metavar="DIR", help="folder for the plan (demo-plan)")
     one.add_argument("--port", type=int, metavar="N", help="port on 127.0.0.1")
     two = commands.add_parser("check", help="run every check of the project")
-    two.add_argument("--all", action="store_true", help="the long campaigns too")
+    two.add_argument("--all", action="store_true", help="the long campaigns too, with independent programs")
     commands.add_parser("bench", help="measure speed and print the figures")
     return parser.parse_args(words)
 

@@ -1,0 +1,197 @@
+"""The closing against a general rigid-body program; `authorities/trap` has its models and what it answered."""
+
+from __future__ import annotations
+
+import csv
+import importlib.util
+import math
+import re
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from surface_slip import closing as with_surface_slip
+
+from setwright.trap.closing import CLOSES, Closing, close
+from setwright.trap.model import Trap
+
+PLACE = Path(__file__).resolve().parents[2] / "authorities" / "trap"
+FIELDS = (
+    "loops", "hinge_half_distance", "eye_half_opening", "loop_clearance", "bearing_offset", "face_offset",
+    "offset_gap", "height", "bevel", "set_angle", "jaw_inertia", "spring_rate", "free_coordinate", "loop_inertia", "lever_length",
+    "pivot_height",
+)  # fmt: skip
+# What the two may differ by: they do not agree on how friction turns with the surfaces (see the last tests).
+TIME, RATE = 0.004, 0.006
+NEEDS = "the rigid-body program is not installed: `python3 run.py check --all` does it from requirements-oracles.lock"
+
+
+def _table(name: str) -> list[dict[str, str]]:
+    with (PLACE / name).open(encoding="utf-8", newline="") as handle:
+        return list(csv.DictReader(line for line in handle if not line.startswith("#")))
+
+
+CASES = {
+    row["id"]: {name: float(value) for name, value in row.items() if name not in ("id", "what")}
+    for row in _table("cases.csv")
+}
+RECORD = {
+    row["id"]: {name: float(value) for name, value in row.items() if name not in ("id", "program")}
+    for row in _table("closing.csv")
+}
+
+
+def _trap(case: dict[str, float]) -> Trap:
+    return Trap(
+        family="coil" if case["lever"] else "long",
+        eye="slot" if case["slot"] else "round",
+        face_length=1.7 * case["height"],
+        weight_moment=case["weight_moment"] * case["gravity"],
+        **{name: case[name] for name in FIELDS},
+    )
+
+
+def _close(case: dict[str, float], **changed: float) -> Closing:
+    given = {name: case[name] for name in ("friction", "limb", "cover_mass", "cover_radius", "added_inertia", "drag")}
+    given |= {"tilt": case["tilt_across"], "pitch": case["tilt_along"]}
+    return close(_trap(case), **(given | changed), nodes=201)
+
+
+def _apart(ours: float, theirs: float) -> float:
+    return abs(float(ours) / theirs - 1.0)
+
+
+def _rate(found: dict[str, float]) -> float:
+    return 0.5 * (found["rate"] + found["other_rate"])
+
+
+def test_the_cases_span_what_a_trap_meets() -> None:
+    assert set(CASES) == set(RECORD), "one answer a case"
+    levers = [case for case in CASES.values() if case["lever"]]
+    rings = [case for case in CASES.values() if not case["lever"]]
+    assert min(len(levers), len(rings)) >= 12
+    for family in (levers, rings):
+        assert {0.0, 0.25} <= {case["friction"] for case in family}, "friction from nothing to much"
+        for name in ("limb", "drag", "added_inertia", "cover_mass", "tilt_across", "tilt_along"):
+            assert any(case[name] > 0 for case in family), f"a case with {name}"
+        for name in ("jaw_inertia", "height", "eye_half_opening", "loop_clearance", "bevel", "spring_rate"):
+            assert len({case[name] for case in family}) >= 2, f"cases that differ in {name}"
+    assert any(case["slot"] for case in levers)
+    assert len({case["lever_length"] for case in levers}) >= 3
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_time_and_rate_are_those_of_the_rigid_bodies(name: str) -> None:
+    ours, theirs = _close(CASES[name]), RECORD[name]
+    assert int(ours.state) == CLOSES
+    assert theirs["returns"] == 0 and not bool(ours.recontact), "the loops do not come back before the jaws meet"
+    assert _apart(ours.time, theirs["time"]) < TIME
+    assert _apart(ours.rate, _rate(theirs)) < RATE
+
+
+@pytest.mark.parametrize("name", [name for name in CASES if name.endswith("-smooth")])
+def test_without_friction_they_agree_closely(name: str) -> None:
+    ours, theirs = _close(CASES[name]), RECORD[name]
+    # A slot's edge stands askew to the leg, which its clearance here does not follow.
+    assert _apart(ours.time, theirs["time"]) < (1e-3 if CASES[name]["slot"] else 1e-4)
+    assert _apart(ours.rate, _rate(theirs)) < (1e-3 if CASES[name]["slot"] else 3e-4)
+
+
+@pytest.mark.parametrize("name", [name for name in CASES if math.isfinite(RECORD[name]["separation_angle"])])
+def test_jaws_leave_the_loops_where_the_rigid_bodies_do(name: str) -> None:
+    # Contact fades out over some degrees, and the rigid bodies let go in small hops.
+    ours = math.degrees(float(_close(CASES[name]).separation_angle))
+    assert ours == pytest.approx(math.degrees(RECORD[name]["separation_angle"]), abs=2.5)
+
+
+@pytest.mark.parametrize("name", [name for name in CASES if math.isfinite(RECORD[name]["loop_time"])])
+def test_loops_arrive_when_and_as_hard_as_the_rigid_bodies(name: str) -> None:
+    case, ours, theirs = CASES[name], _close(CASES[name]), RECORD[name]
+    assert _apart(ours.loop_time, theirs["loop_time"]) < TIME
+    energy = 0.5 * case["loops"] * case["loop_inertia"] * theirs["loop_rate"] ** 2
+    assert _apart(ours.loop_energy, energy) < 0.03
+
+
+@pytest.mark.parametrize("name", [name for name in CASES if not CASES[name]["slot"] and CASES[name]["friction"]])
+def test_what_is_left_is_the_slip_of_the_turning_surfaces(name: str) -> None:
+    time, rate = with_surface_slip(CASES[name], float(_close(CASES[name]).angle))
+    assert _apart(time, RECORD[name]["time"]) < 1e-3
+    assert _apart(rate, _rate(RECORD[name])) < 5e-3
+
+
+@pytest.mark.parametrize(
+    ("name", "changed"),
+    [
+        ("coil-tilt-across", {"tilt": 0.0}),
+        ("coil-tilt-along", {"pitch": 0.0}),
+        ("coil-post", {"pitch": 0.0}),
+        ("long-tilt-across", {"tilt": 0.0}),
+        ("long-tilt-along", {"pitch": 0.0}),
+        ("long-hanging", {"pitch": 0.0}),
+        ("coil-water", {"drag": 0.0}),
+        ("coil-water", {"added_inertia": 0.0}),
+        ("long-water", {"drag": 0.0}),
+        ("long-water", {"added_inertia": 0.0}),
+        ("coil-cover", {"cover_mass": 0.0}),
+        ("long-cover", {"cover_mass": 0.0}),
+        ("coil-limb", {"limb": 0.0}),
+        ("long-limb", {"limb": 0.0}),
+        ("coil-sticky", {"friction": 0.15}),
+        ("long-sticky", {"friction": 0.15}),
+        ("slot-limb", {"friction": 0.15}),
+    ],
+)
+def test_what_a_case_is_for_can_be_seen(name: str, changed: dict[str, float]) -> None:
+    ours, theirs = _close(CASES[name], **changed), RECORD[name]
+    assert _apart(ours.time, theirs["time"]) > TIME or _apart(ours.rate, _rate(theirs)) > RATE
+
+
+def test_the_step_of_the_record_is_short_enough() -> None:
+    for name in {row["id"] for row in _table("steps.csv")}:
+        found = {float(row["step"]): row for row in _table("steps.csv") if row["id"] == name}
+        finest, rough = min(found), max(found)
+        used = RECORD[name]["step"]
+        assert finest < used < rough
+        times = {step: float(row["time"]) for step, row in found.items()}
+        assert _apart(times[used], times[finest]) < 5e-4, f"{name}: half the step changes nothing that counts"
+        assert _apart(times[used], times[finest]) < 0.5 * _apart(times[rough], times[finest]), f"{name}: it converges"
+
+
+def _program() -> ModuleType:
+    pytest.importorskip("mujoco", reason=NEEDS)
+    place = importlib.util.spec_from_file_location("rigid_body", PLACE / "rigid_body.py")
+    assert place is not None and place.loader is not None
+    module = importlib.util.module_from_spec(place)
+    # Records of fields are looked up under the name of their module.
+    sys.modules["rigid_body"] = module
+    place.loader.exec_module(module)
+    return module
+
+
+def test_the_lock_of_the_program_fits_the_lock_for_work() -> None:
+    root, lock = PLACE.parents[1], "requirements-oracles.lock"
+    ours, work = (
+        re.findall(r"^([\w.\-]+)==(\S+)((?: ;.*)?) \\$", (root / name).read_text(encoding="utf-8"), re.MULTILINE)
+        for name in (lock, "requirements-dev.lock")
+    )
+    assert any(name == "mujoco-core" for name, *_ in ours)
+    known = {name for name, *_ in work}
+    assert {pin for pin in ours if pin[0] in known} <= set(work), "what both hold is the same in both"
+    text = (root / lock).read_text(encoding="utf-8")
+    assert not re.search(r"https?:|--index|--extra-index|--find-links|file:|git\+|@ ", text), "no addresses"
+    assert all("--hash=sha256:" in block for block in re.split(r"\n(?=\w)", text.strip())), "pinned by hash"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", CASES)
+def test_the_rigid_bodies_answer_the_same_again(name: str) -> None:
+    program = _program()
+    assert program.cases()[name] == CASES[name]
+    again, ours, theirs = program.run(CASES[name]), _close(CASES[name]), RECORD[name]
+    rate = 0.5 * (again.rate + again.other_rate)
+    # Hops of a stiff contact are not the same on every processor: the sums are.
+    assert _apart(again.time, theirs["time"]) < 5e-4
+    assert _apart(rate, _rate(theirs)) < 4e-3
+    assert _apart(ours.time, again.time) < TIME
+    assert _apart(ours.rate, rate) < RATE
