@@ -15,6 +15,7 @@ from setwright.trap.spring_check import (
     SOUND,
     STATES,
     TAKES_A_SET,
+    agreed,
     check_coil,
     check_leaf,
     health,
@@ -74,6 +75,18 @@ def test_a_leaf_of_unknown_hardness_cannot_be_told() -> None:
     assert check_leaf(*section, 300.0, strength=[low, high], set_removed=False).state.tolist() == [SOUND, TAKES_A_SET]
     assert stock().number("leaf", "yield_share") == 0.85
     assert float(plain.rate) == pytest.approx(float(springs.leaf_rate(*section)))
+
+
+def test_a_band_that_does_not_agree_cannot_be_told() -> None:
+    table = [[SOUND, SOUND, SOUND], [SOUND, TAKES_A_SET, SOUND], [OVERSTRESSED, OVERSTRESSED, OVERSTRESSED]]
+    assert agreed(table).tolist() == [SOUND, CANNOT_TELL, OVERSTRESSED]
+    figure = stock().get("leaf", "leaf_strength")
+    readings = dimensions("long-2")
+    section = (readings.leaf_width, readings.leaf_thickness, readings.leaf_arm, readings.leaf_bend)
+    band = [figure.low, figure.number, figure.high]
+    force = [[figure.number * 0.8 / float(check_leaf(*section, 1.0).stress)], [1.0]]
+    found = check_leaf(*section, force, strength=band, set_removed=False).state
+    assert agreed(found).tolist() == [CANNOT_TELL, SOUND], "the hardness of the leaf decides"
 
 
 @settings(max_examples=30, deadline=None)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -104,8 +103,9 @@ def setting_force(
     Notes
     -----
     Square to the lever F = T (1 + r)/(p L), straight down the same over cos φ, greatest over φ. A long-spring is
-    pressed square and down alike; off its eye the force is taken as F ℓ/x, a stiff arm about the bend, which is a
-    little low. Both levers of a coil-spring must go down at once; long-springs go one after the other.
+    pressed square and down alike; off its eye the force is taken as F ℓ/x, a stiff arm about the bend, which is too
+    low: an even arm that bends all along takes 3.2 times the force half way, not twice. Both levers of a
+    coil-spring must go down at once; long-springs go one after the other.
 
     Left out: the weight of the jaws, which helps by a few newtons. Doubts: rubbing of a rusted trap, and springs that
     were not measured. Care: keep hands outside the jaws and out from under the levers; a foot that slips lets both
@@ -116,35 +116,36 @@ def setting_force(
     Balance of moments: derived. Ratio, rubbing and angle: assumed, see the table of working figures.
 
     """
-    column = _columns(trap)
+    long = trap.family == LONG
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         upright = upright_angle(trap) - EDGE
-        closed = np.fmin(limb_angle(trap, 0.0), upright)
-        share = np.linspace(0.0, 1.0, _NODES)
-        theta = closed[..., None] + (np.asarray(trap.set_angle, dtype=float) - closed)[..., None] * share
-        loop = loop_at(column, theta)
-        effort = spring_effort(column.spring_rate, column.free_coordinate, loop.coordinate)
-        reaches = (np.abs(loop.lever_sine[..., -1]) < 1.0) & (upright > trap.set_angle)
+        closed, down_there = loop_at(trap, np.fmin(limb_angle(trap, 0.0), upright)), loop_at(trap, trap.set_angle)
+        reaches = (np.abs(down_there.lever_sine) < 1.0) & (upright > trap.set_angle)
         good = (trap.clearance > trap.loop_clearance) & reaches
-        pressed = effort * (1.0 + np.asarray(rubbing, dtype=float)[..., None])
-        long = trap.family == LONG
-        arm = np.asarray(press_share, dtype=float)[..., None] * (1.0 if long else column.lever_length)
-        if trap.eye == SLOT:
+        # Above its rest position a spring asks for nothing.
+        start = np.minimum(closed.coordinate, trap.free_coordinate)
+        lever = np.asarray(1.0 if long else trap.lever_length, dtype=float)
+        if trap.eye == SLOT and not long:
             # The level distance is fixed there; the end of the set lever is where the jaws then stand in it.
-            arm = arm / loop.lever_cosine[..., -1:]
-        square = np.where(good[..., None], pressed / arm, np.nan)
+            lever = lever / down_there.lever_cosine
+        arm = np.asarray(press_share, dtype=float) * lever
+        start, end, arm, rate, free, rub, steep, good = np.broadcast_arrays(
+            start, down_there.coordinate, arm, trap.spring_rate, trap.free_coordinate, rubbing, steepest, good
+        )
+        way = start[..., None] + (end - start)[..., None] * np.linspace(0.0, 1.0, _NODES)
+        pressed = spring_effort(rate[..., None], free[..., None], way) * (1.0 + rub[..., None])
+        square = np.where(good[..., None], pressed / arm[..., None], np.nan)
         down = square
         if not long:
-            flat = loop.coordinate <= np.asarray(steepest, dtype=float)[..., None]
-            down = np.where(flat, square / np.cos(loop.coordinate), np.where(np.isnan(square), np.nan, 0.0))
-        way = np.broadcast_to(loop.coordinate, square.shape)
+            flat = way <= steep[..., None]
+            down = np.where(flat, square / np.cos(way), np.where(np.isnan(square), np.nan, 0.0))
         steps = 0.5 * (pressed[..., 1:] + pressed[..., :-1]) * -np.diff(way, axis=-1)
         work = np.where(good, np.sum(steps, axis=-1), np.nan)
     hand, hand_at = _greatest(square, way)
     foot, foot_at = _greatest(down, way)
     return SettingForce(
         hand=hand, hand_at=hand_at, setters=np.asarray(hand / np.asarray(setter_ratio, dtype=float)), foot=foot,
-        foot_at=foot_at, together=np.asarray(foot * (1.0 if long else 2.0)), work=work, coordinate=way.copy(),
+        foot_at=foot_at, together=np.asarray(foot * (1.0 if long else 2.0)), work=work, coordinate=way,
         force=square,
     )  # fmt: skip
 
@@ -205,13 +206,3 @@ def _greatest(force: Floats, way: Floats) -> tuple[Floats, Floats]:
     at = np.argmax(np.where(np.isnan(force), -np.inf, force), axis=-1)[..., None]
     found = (np.take_along_axis(force, at, axis=-1)[..., 0], np.take_along_axis(way, at, axis=-1)[..., 0])
     return np.where(known, found[0], np.nan), np.where(known, found[1], np.nan)
-
-
-def _columns(trap: Trap) -> Trap:
-    """The same designs with an axis for the way behind them."""
-    numbers: dict[str, Any] = {
-        entry.name: np.asarray(getattr(trap, entry.name), dtype=float)[..., None]
-        for entry in fields(trap)
-        if entry.name not in ("family", "eye")
-    }
-    return replace(trap, **numbers)

@@ -238,6 +238,25 @@ def _checked(
     )  # fmt: skip
 
 
+def agreed(states: ArrayLike) -> NDArray[np.int_]:
+    """One state from those at the ends of a band.
+
+    Parameters
+    ----------
+    states : array (..., m) of int
+        States of one spring along the last axis, such as those for the low, the usual and the high strength.
+
+    Returns
+    -------
+    array of int
+        The state where all agree, `CANNOT_TELL` where they do not.
+
+    """
+    table = np.atleast_1d(np.asarray(states, dtype=int))
+    same = (table == table[..., :1]).all(axis=-1)
+    return np.asarray(np.where(same, table[..., 0], CANNOT_TELL), dtype=int)
+
+
 def health(rate_now: ArrayLike, rate_new: ArrayLike, *, sd_now: ArrayLike, sd_new: ArrayLike) -> Health:
     """Rate now over rate when new, with its 90 % band from both readings.
 
