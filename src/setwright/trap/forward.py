@@ -139,7 +139,7 @@ def _spread_outside(bench: _Bench, _: Reading) -> Floats:
 
 def _coil_outside(bench: _Bench, _: Reading) -> Floats:
     wire, coil = bench.design.dimensions.wire_diameter, bench.design.dimensions.coil_diameter
-    return np.asarray(wire, dtype=float) + np.asarray(coil, dtype=float)
+    return np.asarray(np.asarray(wire, dtype=float) + np.asarray(coil, dtype=float))
 
 
 def _lever(bench: _Bench, reading: Reading) -> tuple[Floats, Floats]:
