@@ -19,8 +19,8 @@ from setwright.trap.model import Trap
 PLACE = Path(__file__).resolve().parents[2] / "authorities" / "trap"
 FIELDS = (
     "loops", "hinge_half_distance", "eye_half_opening", "loop_clearance", "bearing_offset", "face_offset",
-    "offset_gap", "height", "bevel", "set_angle", "jaw_inertia", "spring_rate", "free_coordinate", "loop_inertia", "lever_length",
-    "pivot_height",
+    "offset_gap", "height", "bevel", "set_angle", "jaw_inertia", "spring_rate", "free_coordinate", "loop_inertia",
+    "lever_length", "pivot_height",
 )  # fmt: skip
 # What the two may differ by: they do not agree on how friction turns with the surfaces (see the last tests).
 TIME, RATE = 0.004, 0.006
