@@ -15,6 +15,9 @@ from setwright.trap.build import build
 from setwright.trap.closing import close, water_terms
 from setwright.trap.holding import clamp, dog_force, lock_angle
 from setwright.trap.model import Trap
+from setwright.trap.pulls import student_quantile
+from setwright.trap.spring_check import SOUND, check_coil
+from setwright.trap.strength import BAR, gives_way, stock_of
 from setwright.trap.tables import dimensions
 from setwright.trap.trigger import notch_force, trip_force
 
@@ -132,6 +135,32 @@ def trip(key: str) -> float:
     return float(trip_force(force, notch_arm=0.012, notch_friction=0.2, pan_radius=0.025).force)
 
 
+def leaf(what: str, taper: float, arm: float, bend: float) -> float:
+    width, thick, force = 0.020, 0.0025, 100.0
+    if what == "stress":
+        return float(springs.leaf_stress(force, width, thick, arm, bend))
+    return force / float(springs.leaf_rate(width, thick, arm, bend, taper=taper, modulus=200e9))
+
+
+def bar_bends(limb_width: float) -> float:
+    trap = replace(CASES["coil"], face_length=0.12)
+    section = stock_of(dimensions("coil-1"))
+    plain = replace(section, yield_strength=200e6, bar_section=0.008 * 0.005**2 / 4.0)
+    return float(gives_way(trap, plain, friction=0.15, limb=0.02, limb_width=limb_width).by_place[BAR])
+
+
+def student(degrees: int) -> float:
+    return student_quantile(degrees)
+
+
+def torsion_at_yield() -> float:
+    """Moment in lbf in at which the check of the small torsion spring stops to call it sound."""
+    wire, coil = 0.072 * INCH, (19.0 / 32.0 - 0.072) * INCH
+    moments = np.linspace(7.0, 8.0, 4001)
+    found = check_coil(wire, coil, 4.25, moments * POUND_INCH, end_lengths=2 * INCH, set_removed=False)
+    return float(moments[found.state == SOUND].max())
+
+
 CHECKS = {
     function.__name__: function
     for function in (
@@ -148,6 +177,10 @@ CHECKS = {
         opening,
         dog,
         trip,
+        leaf,
+        bar_bends,
+        student,
+        torsion_at_yield,
     )
 }
 
