@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Annotated, Any, Literal
 from zoneinfo import ZoneInfo, available_timezones
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, field_validator, model_validator
+from pydantic import BeforeValidator, Field, field_validator, model_validator
 from ruamel.yaml.comments import CommentedMap
 
 from setwright.basis.errors import BadInput
@@ -27,6 +27,8 @@ from setwright.basis.fields import (
     Temperature,
 )
 from setwright.basis.yamlfile import load, read_text, validate
+from setwright.line.part import Part
+from setwright.line.readings import GuardEntry, NotchEntry, ReadingEntry
 
 SCHEMA = "setwright/line-book/1"
 NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._/+-]{0,39}$"
@@ -35,15 +37,11 @@ Id = Annotated[str, BeforeValidator(lambda v: str(v) if isinstance(v, (int, floa
 Title = Annotated[str, Field(min_length=1, max_length=120)]
 Medium = Literal["land", "water"]
 Foot = Literal["fore", "hind"]
-Jaws = Literal["regular", "offset", "laminated", "offset laminated", "padded", "double"]
+Jaws = Literal[
+    "regular", "offset", "laminated", "laminated inside", "laminated outside", "offset laminated", "padded", "double"
+]  # fmt: skip
 Access = Literal["truck", "boat", "foot"]
 SignLevel = Literal["none", "old", "some", "fresh", "heavy"]
-
-
-class Part(BaseModel):
-    """Base of every part of the book: a field that is not known here is an error."""
-
-    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 
 
 class Position(Part):
@@ -188,6 +186,12 @@ class TrapEntry(Measured):
     trip_force: Force | None = None
     dogless: bool = False
     base_swivel: bool | None = None
+    swivel: Literal["base", "side", "end"] | None = None
+    eye: Literal["round", "slot"] | None = None
+    guard: GuardEntry | None = None
+    notch: NotchEntry | None = None
+    post_diameter: Length | None = None
+    readings: list[ReadingEntry] = Field(default_factory=list, max_length=100)
     tag: str | None = None
     state: Literal["good", "doubtful", "repair"] = "good"
     toothed: bool | None = None

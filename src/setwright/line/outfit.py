@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from setwright.basis.errors import BadInput
+from setwright.basis.errors import BadInput, OutOfRange
 from setwright.basis.source import Kind, Quantity, Source, assumed, unknown
 from setwright.ground import tables as ground_tables
 from setwright.line.book import (
@@ -20,20 +20,14 @@ from setwright.line.book import (
     TrapEntry,
     expand,
 )
+from setwright.line.readings import pulled
 from setwright.sets import tables as set_tables
-from setwright.sets.model import AnchorRig, Chain, Rig, SiteFacts, SlideRig, Soil, TrapRig, WaterAtSite
+from setwright.sets.model import AnchorRig, Chain, Rig, SiteFacts, SlideRig, Soil, TrapKnowledge, TrapRig, WaterAtSite
 from setwright.tackle import tables as tackle_tables
 from setwright.trap import tables as trap_tables
+from setwright.trap.readings import check_family
 from setwright.weather import tables as weather_tables
 
-JAW_TABLE = {
-    "regular": (),
-    "offset": ("offset",),
-    "laminated": ("laminated",),
-    "offset laminated": ("offset", "laminated"),
-    "padded": ("padded",),
-    "double": ("double",),
-}
 DEFAULT_SET = {"land": "dirt-hole", "water": "pocket"}
 # Six inches of cable between stop and deep end, where the book says nothing.
 STOP_BACK = 0.15
@@ -78,8 +72,18 @@ def trap_rig(patterns: Mapping[str, PatternEntry], entry: TrapEntry, trap_id: st
     table = trap_tables.patterns()
     springs = entry.springs
     dimensions = trap_tables.dimensions(
-        key, overrides=readings, springs=springs, jaws=entry.jaws or "regular", dogless=entry.dogless
-    )
+        key, overrides=readings, springs=springs, jaws=entry.jaws or "regular", dogless=entry.dogless,
+        eye=entry.eye or "round", swivel_place=entry.swivel or ("base" if entry.base_swivel else None),
+    )  # fmt: skip
+    bench = tuple(one.reading() for one in entry.readings)
+    for number, one in enumerate(bench):
+        try:
+            check_family(one, dimensions)
+        except OutOfRange as error:
+            raise BadInput(
+                error.message, field=f"outfit.traps {entry.id} readings.{number}", found=one.kind,
+                allowed=error.allowed,
+            ) from None  # fmt: skip
     family = table.text(key, "family")
     figure = {
         name: readings.get(name, table.get(key, name)) for name in ("spread", "pan_radius", "mass", "bearing_area")
@@ -90,10 +94,11 @@ def trap_rig(patterns: Mapping[str, PatternEntry], entry: TrapEntry, trap_id: st
         label=label or table.text(key, "label"),
         family=family,
         dimensions=dimensions,
+        knowledge=TrapKnowledge(key, dimensions, _stated(readings), bench),
         spread=figure["spread"],
         jaws=entry.jaws,
         springs=int(dimensions.springs),
-        trip_force=entry.trip_force or unknown("N", "trip force not read"),
+        trip_force=entry.trip_force or pulled(bench) or unknown("N", "trip force not read"),
         pan_radius=figure["pan_radius"],
         mass=figure["mass"],
         bearing_area=figure["bearing_area"],
@@ -101,14 +106,20 @@ def trap_rig(patterns: Mapping[str, PatternEntry], entry: TrapEntry, trap_id: st
         bed_width=table.number(key, "bed_width"),
         bed_depth=table.number(key, "bed_depth"),
         set_height=table.number(key, "set_height"),
-        base_swivel=entry.base_swivel,
+        base_swivel=entry.base_swivel if entry.swivel is None else entry.swivel == "base",
         tag=entry.tag,
         toothed=entry.toothed,
         dogless=entry.dogless,
         nominal=table.text(key, "nominal"),
         state=entry.state,
-        measured=tuple(sorted(readings)),
+        measured=tuple(sorted({*readings, *(one.kind for one in bench)})),
+        guard=None if entry.guard is None else entry.guard.guard(),
     )
+
+
+def _stated(readings: Mapping[str, Quantity]) -> tuple[tuple[str, Quantity], ...]:
+    """Stated figures that tell of the mechanics, in one order."""
+    return tuple(sorted((name, q) for name, q in readings.items() if name in trap_tables.DIMENSION_FIELDS))
 
 
 def traps_of(book: LineBook) -> dict[str, TrapRig]:

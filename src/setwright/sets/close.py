@@ -17,6 +17,7 @@ from setwright.sets.model import Rig
 from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
 from setwright.sets.step import foot_size
+from setwright.trap import tables as trap_tables
 
 
 def load_on_jaws(context: Context, rig: Rig) -> Load:
@@ -41,7 +42,6 @@ def close_link(context: Context, rig: Rig) -> LinkResult:
     """
     load = load_on_jaws(context, rig)
     run = closing(context, rig.trap, load)
-    error = context.shared_figure("closing_error")
     scatter = float(context.figure("grip_time").number)
     table = animal_tables.withdrawal()
     reaction = context.drawn("reaction", table.get("foot", "reaction"))
@@ -50,7 +50,7 @@ def close_link(context: Context, rig: Rig) -> LinkResult:
     times: dict[str, Floats] = {}
     for key, species in context.species.items():
         height = catch_height(context, rig, species)
-        needed = spread_out(context, np.asarray(run.time_to_height(height))) * error
+        needed = spread_out(context, run.time_to_height(height))
         left = np.asarray(time_until_gone(reaction, lift, height))
         with np.errstate(invalid="ignore"):
             in_time = np.where(np.isfinite(needed), normal_cdf(np.log(left / needed) / scatter), 0.0)
@@ -60,7 +60,7 @@ def close_link(context: Context, rig: Rig) -> LinkResult:
         times[key] = needed
     target = context.target
     origins = (
-        Origin("closing", context.figure("closing_error").source),
+        Origin("closing", trap_tables.readings().get("prior", "time_factor").source),
         Origin("jaw spread", rig.trap.spread.source),
         Origin("time until the foot has left", table.get("foot", "reaction").source),
     )

@@ -149,7 +149,9 @@ def _grip_check(context: Context, rig: Rig) -> CheckResult:
             limit=limit("hold"),
         )
     thickness = context.drawn(f"limb.{target.key}", limb.with_spread(0.25))
-    found = context.kept.get(("clamp", rig.trap.dimensions), lambda: grip(context, rig.trap, thickness))
+    found = context.kept.get(
+        ("clamp", rig.trap.knowledge, rig.trap.dimensions), lambda: grip(context, rig.trap, thickness)
+    )
     locked = float(np.mean(found.locked))
     slips = float(np.mean(found.closing_force <= 0))
     if slips > 0.5:

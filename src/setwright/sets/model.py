@@ -10,7 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from setwright.basis.source import Quantity, Source
+from setwright.trap.guard import Guard
 from setwright.trap.model import Dimensions
+from setwright.trap.readings import Reading
 
 Floats = NDArray[np.float64]
 
@@ -68,6 +70,20 @@ class SiteFacts:
 
 
 @dataclass(frozen=True)
+class TrapKnowledge:
+    """What is known of one trap before anything is changed on it.
+
+    `key` names its pattern in the table; `base` is the trap as it was read (jaws, springs, all that is exact);
+    `stated` holds figures that the book states, by field of `Dimensions`; `readings` what was read on the bench.
+    """
+
+    key: str
+    base: Dimensions
+    stated: tuple[tuple[str, Quantity], ...] = ()
+    readings: tuple[Reading, ...] = ()
+
+
+@dataclass(frozen=True)
 class TrapRig:
     """A trap with its tuning; `dimensions` are the readings, those in `measured` his own.
 
@@ -79,6 +95,7 @@ class TrapRig:
     label: str
     family: str
     dimensions: Dimensions
+    knowledge: TrapKnowledge
     spread: Quantity
     jaws: str | None
     springs: int
@@ -97,6 +114,7 @@ class TrapRig:
     nominal: str = ""
     state: str = "good"
     measured: tuple[str, ...] = ()
+    guard: Guard | None = None
 
     @property
     def jaws_said(self) -> str:

@@ -54,8 +54,6 @@ def works() -> Table:
 
 
 _FIGURES = {
-    "friction": Field("one", 0.02, 0.6, needed=True),
-    "closing_error": Field("one", 0.2, 5.0, needed=True),
     "coupling_mean": Field("one", 0.05, 0.95, needed=True),
     "coupling_sd": Field("one", 0.01, 0.4, needed=True),
     "trip_scatter": Field("one", 0.01, 0.6, needed=True),
