@@ -232,10 +232,8 @@ def _loops(trap: Trap, found: Motion) -> tuple[Floats, Floats]:
     gap = np.maximum(free - found.part, 0.0)
     swing = np.hypot(gap, found.pace / frequency)
     begun = np.arctan2(found.pace / frequency, gap)
-    # Beyond the rest position the loop coasts at its greatest pace.
     driven = np.arccos(np.clip((free - seat) / swing, -1.0, 1.0)) - begun
-    coasts = np.maximum(found.seat - np.maximum(free, found.part), 0.0) / swing
-    later = found.parted + np.maximum(driven, 0.0) / frequency + coasts / frequency
+    later = found.parted + np.maximum(driven, 0.0) / frequency
     # The loop cannot seat before what it closes on is there.
     return (
         np.where(found.separates, apart, found.together),

@@ -41,7 +41,8 @@ class Closing:
     jaw_energy, loop_energy : [J]
         Both jaws at the meeting; all loops when they seat, later than the jaws and without friction.
     loop_time : [s]
-        Since release, when the loops seat; the time itself where the jaws never leave them.
+        Since release, when the loops seat, or come to the end of their springs on the way; the time itself where
+        the jaws never leave them.
     momentum : [N s]
         Of one jaw at its bar, J ω/H, without what it carries; for comparing set-ups only.
     separation_angle, separation_time : [rad], [s]

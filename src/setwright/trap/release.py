@@ -32,8 +32,10 @@ class TwoJaws:
         By how much the loose jaw is ahead of the dogged jaw when the dog lets go.
     separation_time : [s]
         When the loop stops pressing on the jaws; NaN when it presses to the end.
-    angles, times : shapes (2, n, steps), (n, steps)
+    angles, rates, times : shapes (2, n, steps), (2, n, steps), (n, steps), [rad], [rad/s], [s]
         The motion until the meeting; NaN after it.
+    presses : shape (2, n, steps), [N]
+        Contact force of one loop on each jaw at those times; zero once the jaws have left it.
     state : int
         Code; `motion.STATE_NAMES` has the words.
 
@@ -45,7 +47,9 @@ class TwoJaws:
     lead: Floats
     separation_time: Floats
     angles: Floats
+    rates: Floats
     times: Floats
+    presses: Floats
     state: NDArray[np.int_]
 
 
@@ -158,8 +162,9 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
     met = np.zeros(shape, dtype=bool)
     resolved = np.ones(shape, dtype=bool)
     time, answer, lead = np.full(shape, np.nan), np.full((4, *shape), np.nan), np.full(shape, np.nan)
-    angles, times = np.full((2, *shape, steps + 1), np.nan), np.full((*shape, steps + 1), np.nan)
-    angles[..., 0], times[..., 0] = state[:2], 0.0
+    path, presses = np.full((4, *shape, steps + 1), np.nan), np.full((2, *shape, steps + 1), np.nan)
+    times = np.full((*shape, steps + 1), np.nan)
+    path[..., 0], times[..., 0] = state, 0.0
     reach = 0.5 * np.maximum(limb - trap.offset_gap, 0.0)
     upright = upright_angle(trap)
     clock = np.zeros(shape)
@@ -168,8 +173,9 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
         # A step that ends where the dog lets go keeps the order of the method.
         waits = clock < load.delay
         pace = np.where(waits, np.minimum(step, load.delay - clock), step)
-        moved, effort = _step(trap, load, state, pace, pressed, waits)
+        moved, effort, press = _step(trap, load, state, pace, pressed, waits)
         parts = pressed & (effort < 0)
+        presses[..., count] = np.where(met | parts, np.where(met, np.nan, 0.0), press)
         left = np.where(parts & ~met, clock + pace, left)
         pressed = pressed & ~parts
         now = _gap(trap, moved, reach)
@@ -183,7 +189,7 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
         met = met | meets
         resolved = resolved & ~(pressed & ~met & (moved[:2] >= upright).any(axis=0))
         state, clock, before = moved, clock + pace, now
-        angles[..., count + 1] = np.where(met, np.nan, state[:2])
+        path[..., count + 1] = np.where(met, np.nan, state)
         times[..., count + 1] = np.where(met, np.nan, clock)
         if bool(met.all()):
             break
@@ -196,8 +202,10 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
         rate=np.where(good, answer[2:], np.nan),
         lead=np.where(good, np.where(load.delay > 0, lead, 0.0), np.nan),
         separation_time=np.where(good, left, np.nan),
-        angles=np.where(good[..., None], angles, np.nan),
+        angles=np.where(good[..., None], path[:2], np.nan),
+        rates=np.where(good[..., None], path[2:], np.nan),
         times=np.where(good[..., None], times, np.nan),
+        presses=np.where(good[..., None], presses, np.nan),
         state=np.asarray(code, dtype=int),
     )
 
@@ -242,13 +250,13 @@ def _root(before: Floats, now: Floats, slope: Floats, slope_now: Floats) -> Floa
 
 def _step(
     trap: Trap, load: _Load, state: Floats, pace: Floats, pressed: NDArray[np.bool_], waits: NDArray[np.bool_]
-) -> tuple[Floats, Floats]:
-    """One step of the method, and the effort of the loop at its head."""
-    one, effort = _motion(trap, load, state, pressed, waits)
-    two, _ = _motion(trap, load, state + 0.5 * pace * one, pressed, waits)
-    three, _ = _motion(trap, load, state + 0.5 * pace * two, pressed, waits)
-    four, _ = _motion(trap, load, state + pace * three, pressed, waits)
-    return state + pace / 6.0 * (one + 2.0 * two + 2.0 * three + four), effort
+) -> tuple[Floats, Floats, Floats]:
+    """One step of the method; effort of the loop and its contact forces at the head of the step."""
+    one, effort, press = _motion(trap, load, state, pressed, waits)
+    two, _, _ = _motion(trap, load, state + 0.5 * pace * one, pressed, waits)
+    three, _, _ = _motion(trap, load, state + 0.5 * pace * two, pressed, waits)
+    four, _, _ = _motion(trap, load, state + pace * three, pressed, waits)
+    return state + pace / 6.0 * (one + 2.0 * two + 2.0 * three + four), effort, press
 
 
 def _gain(trap: Trap, cosine: Floats) -> Floats:
@@ -275,8 +283,8 @@ def _eye(trap: Trap, height: Floats) -> tuple[Floats, Floats, Floats]:
 
 def _motion(
     trap: Trap, load: _Load, state: Floats, pressed: NDArray[np.bool_], waits: NDArray[np.bool_]
-) -> tuple[Floats, Floats]:
-    """Rates of both angles and both jaw rates, and the effort T with which the loop presses each jaw."""
+) -> tuple[Floats, Floats, Floats]:
+    """Rates of both angles and both jaw rates; effort T with which the loop presses each jaw, and the force."""
     theta, omega = state[:2], state[2:]
     side = np.stack([-load.tilt * np.ones(theta.shape[1:]), load.tilt * np.ones(theta.shape[1:])])
     torque = -load.weight * np.cos(theta + side) - load.drag * omega * np.abs(omega)
@@ -284,14 +292,18 @@ def _motion(
     # A jaw that the dog holds does not move, whatever presses it.
     yields = np.where(held, 0.0, 1.0 / load.inertia)
     if not bool(pressed.any()):
-        return np.concatenate((np.where(held, 0.0, omega), torque * yields)), np.zeros(theta.shape[1:])
+        return (
+            np.concatenate((np.where(held, 0.0, omega), torque * yields)),
+            np.zeros(theta.shape[1:]),
+            np.zeros(theta.shape),
+        )
     jaws: Loop = loop_at(trap, theta)
     rise = jaws.reach / jaws.cosine
     curve = (2.0 * jaws.reach * jaws.sine - trap.loop_clearance * jaws.cosine) / jaws.cosine**2
     height = ((trap.clearance * jaws.sine - trap.loop_clearance) / jaws.cosine).mean(axis=0)
     coordinate, first, second = _eye(trap, height)
-    press = arm_of_contact(trap, jaws, load.friction) / resistance(trap, jaws, load.friction)
-    press = press * _gain(trap, jaws.lever_cosine) * first
+    force = _gain(trap, jaws.lever_cosine) * first / resistance(trap, jaws, load.friction)
+    press = arm_of_contact(trap, jaws, load.friction) * force
     spring = spring_effort(trap.spring_rate, trap.free_coordinate, coordinate)
     share = 0.5 * rise * first
     bend = first * (curve * omega**2).mean(axis=0) + second * (rise * omega).mean(axis=0) ** 2
@@ -302,4 +314,4 @@ def _motion(
     turn = (trap.loops * np.maximum(effort, 0.0) * press + torque) * yields
     # Past the vertical the geometry of the loop means nothing; a jaw that flies does not need it.
     turn = np.where(pressed, turn, torque * yields)
-    return np.concatenate((np.where(held, 0.0, omega), turn)), effort
+    return np.concatenate((np.where(held, 0.0, omega), turn)), effort, effort * force
