@@ -161,6 +161,13 @@ def torsion_at_yield() -> float:
     return float(moments[found.state == SOUND].max())
 
 
+def torsion_post() -> float:
+    """Inside of the small torsion spring over a post of no thickness, in inches."""
+    wire, coil = 0.072 * INCH, (19.0 / 32.0 - 0.072) * INCH
+    found = check_coil(wire, coil, 4.25, 7.549 * POUND_INCH, end_lengths=2 * INCH, post_diameter=0.0)
+    return float(found.post_clearance) / INCH
+
+
 CHECKS = {
     function.__name__: function
     for function in (
@@ -181,6 +188,7 @@ CHECKS = {
         bar_bends,
         student,
         torsion_at_yield,
+        torsion_post,
     )
 }
 

@@ -77,6 +77,20 @@ def test_proportions(case: str, share: float, factor: float) -> None:
     assert float(stronger.work) == pytest.approx(factor * float(base.work))
 
 
+def test_a_slotted_lever_is_pressed_where_the_set_jaws_stand_in_it() -> None:
+    slot = replace(COIL_CASE, eye="slot")
+    loop = loop_at(slot, slot.set_angle)
+    torque = slot.spring_rate * (slot.free_coordinate - float(loop.coordinate))
+    end = np.hypot(slot.lever_length, slot.lever_length * np.tan(float(loop.coordinate)))
+    far = replace(slot, pivot_height=-0.03)
+    assert float(setting_force(slot, rubbing=0.0).hand) == pytest.approx(torque / end, rel=1e-9)
+    turned = loop_at(far, far.set_angle)
+    there = far.spring_rate * (far.free_coordinate - float(turned.coordinate))
+    steep = there * np.cos(float(turned.coordinate)) / far.lever_length
+    assert np.cos(float(turned.coordinate)) < 0.95
+    assert float(setting_force(far, rubbing=0.0).hand) == pytest.approx(steep, rel=1e-9)
+
+
 def test_four_coils_need_twice_the_force() -> None:
     two, four = (setting_force(build(dimensions("coil-1.5", springs=n))) for n in (2, 4))
     assert float(four.together / two.together) == pytest.approx(2.0, rel=1e-12)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from setwright.basis.errors import OutOfRange
 from setwright.trap import springs
 from setwright.trap.build import build
+from setwright.trap.loop import loop_at
 from setwright.trap.spring_check import (
     CANNOT_TELL,
     OVERSTRESSED,
@@ -18,10 +22,10 @@ from setwright.trap.spring_check import (
     agreed,
     check_coil,
     check_leaf,
-    health,
-    loss_per_season,
+    check_springs,
 )
 from setwright.trap.tables import dimensions, patterns, stock
+from setwright.trap.wear import health, loss_per_season
 
 WIRE, COIL = 0.0034, 0.015
 STRENGTH = float(springs.wire_strength(WIRE))
@@ -50,20 +54,36 @@ def test_index_and_post() -> None:
     assert np.isnan(check_coil(WIRE, COIL, 7.0, 1.0).post_clearance), "not measured"
 
 
-def test_the_built_trap_is_set_at_its_own_share() -> None:
-    for key in patterns():
-        if not key.startswith("coil"):
-            continue
-        readings = dimensions(key)
-        trap = build(readings)
-        moment = float(springs.coil_moment(trap.set_stress, readings.wire_diameter, readings.coil_diameter))
-        found = check_coil(
-            readings.wire_diameter, readings.coil_diameter, readings.coil_turns, moment,
-            end_lengths=2 * readings.coil_leg, set_removed=True,
-        )  # fmt: skip
+@pytest.mark.parametrize("key", patterns().keys())
+def test_the_built_trap_is_checked_at_its_own_set_position(key: str) -> None:
+    readings = dimensions(key)
+    trap = build(readings)
+    strength = 1500e6 if trap.family == "long" else None
+    found = check_springs(readings, trap, set_removed=True, strength=strength)
+    assert float(found.stress) == pytest.approx(float(trap.set_stress), rel=1e-9)
+    effort = float(trap.spring_rate * (trap.free_coordinate - loop_at(trap, trap.set_angle).coordinate))
+    assert int(found.state) == SOUND
+    if trap.family == "coil":
         assert float(found.share) == pytest.approx(0.85, rel=1e-9)
-        assert int(found.state) == SOUND
         assert 3.9 < float(found.spring_index) < 12.0, "short and stiff, at the low end of the usual index"
+        assert float(found.rate) * readings.springs / 2 == pytest.approx(float(trap.spring_rate), rel=1e-9)
+        assert float(found.stress) == pytest.approx(
+            float(
+                springs.coil_stress(effort / (readings.springs / 2), readings.wire_diameter, readings.coil_diameter)
+            )
+        )
+    else:
+        assert float(found.rate) == pytest.approx(float(trap.spring_rate), rel=1e-9)
+        assert float(found.rate) * readings.leaf_lift == pytest.approx(effort)
+        assert int(check_springs(readings, trap).state) == CANNOT_TELL, "hardness of the leaf is not known"
+
+
+def test_designs_together_and_readings_that_are_missing() -> None:
+    readings = replace(dimensions("coil-2"), set_stress_share=np.array([0.7, 0.9, 1.1]))
+    found = check_springs(readings, build(readings), set_removed=False)
+    assert found.state.tolist() == [SOUND, TAKES_A_SET, OVERSTRESSED], "each design by itself"
+    with pytest.raises(OutOfRange):
+        check_springs(replace(readings, wire_diameter=None), build(readings))
 
 
 def test_a_leaf_of_unknown_hardness_cannot_be_told() -> None:

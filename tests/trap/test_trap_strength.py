@@ -52,18 +52,18 @@ def _hinges(trap: Trap, reach: float, loops: int) -> np.ndarray:
 
 @pytest.mark.parametrize("loops", [1, 2])
 @settings(max_examples=25, deadline=None)
-@given(limb=st.floats(0.016, 0.05))
-def test_leg_and_pin_by_the_balance_of_the_jaw(loops: int, limb: float) -> None:
+@given(limb=st.floats(0.016, 0.05), edge=st.sampled_from([0.003, 0.006]))
+def test_leg_and_pin_by_the_balance_of_the_jaw(loops: int, limb: float, edge: float) -> None:
     trap = replace(LONG_CASE, loops=float(loops))
     reach = float(loop_at(trap, limb_angle(trap, limb)).reach)
     pulls = _hinges(trap, reach, loops)
     at_contact = abs(pulls[0]) * reach
     at_far_corner = abs(pulls[2]) * float(trap.height) if loops == 1 else 0.0
-    found = gives_way(trap, STOCK, friction=0.1, limb=limb).by_place
+    found = gives_way(trap, replace(STOCK, ear_edge=edge), friction=0.1, limb=limb).by_place
     assert float(found[LEG]) == pytest.approx(5e-8 * STEEL / max(at_contact, at_far_corner), rel=1e-9)
     shear = np.pi * 0.0024**2 * STEEL / np.sqrt(3.0)
     assert float(found[PIN]) == pytest.approx(shear / abs(pulls[0]), rel=1e-9)
-    hole = min(0.0048 * 0.003 * STEEL, 2 * 0.006 * 0.003 * STEEL / np.sqrt(3.0))
+    hole = min(0.0048 * 0.003 * STEEL, 2 * edge * 0.003 * STEEL / np.sqrt(3.0))
     assert float(found[EAR]) == pytest.approx(hole / abs(pulls[0]), rel=1e-9)
 
 

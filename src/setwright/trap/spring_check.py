@@ -1,4 +1,4 @@
-"""Whether a spring stands what its set position asks of it, and how much it has weakened."""
+"""Whether a spring stands what its set position asks of it."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from setwright.basis.errors import OutOfRange
 from setwright.trap import springs
-from setwright.trap.model import STEEL_MODULUS, Floats
+from setwright.trap.model import COIL, STEEL_MODULUS, Dimensions, Floats, Number, Trap
 
 CANNOT_TELL, SOUND, TAKES_A_SET, OVERSTRESSED = range(4)
 STATES = ("cannot tell", "sound", "takes a set", "overstressed")
@@ -17,8 +18,6 @@ USUAL_INDEX = (4.0, 12.0)
 # Yield of cold-drawn wire in bending over its tensile strength; the second once it was wound up beyond yield.
 YIELD_SHARE = 0.78
 SET_REMOVED_SHARE = 1.0
-# Points of the normal curve between which nine of ten lie.
-NINE_OF_TEN = 1.6448536269514722
 
 
 @dataclass(frozen=True)
@@ -55,22 +54,6 @@ class SpringCheck:
     loss_low: Floats
     loss_high: Floats
     state: NDArray[np.int_]
-
-
-@dataclass(frozen=True)
-class Health:
-    """Answer of `health` and `loss_per_season`: a middle and a 90 % band [-].
-
-    Parameters
-    ----------
-    middle, low, high : [-]
-        Rate now over rate new; or share of the rate that a season takes, negative where it grew.
-
-    """
-
-    middle: Floats
-    low: Floats
-    high: Floats
 
 
 def check_coil(
@@ -205,6 +188,64 @@ def check_leaf(
     )  # fmt: skip
 
 
+def check_springs(
+    dimensions: Dimensions,
+    trap: Trap,
+    *,
+    strength: ArrayLike | None = None,
+    set_removed: bool | None = None,
+    post_diameter: ArrayLike = np.nan,
+) -> SpringCheck:
+    """Check of the springs that a trap was built with, at its own set position.
+
+    Parameters
+    ----------
+    dimensions : Dimensions
+        Readings of one trap or of n designs.
+    trap : Trap
+        Built from them.
+    strength : float or array [Pa], optional
+        Tensile strength; music wire for a coil and not known for a leaf when None.
+    set_removed : bool, optional
+        True for springs that were once strained beyond yield; not known when None.
+    post_diameter : float or array [m]
+        Post of a coil; NaN when not measured.
+
+    Raises
+    ------
+    OutOfRange
+        When a reading of the family is missing.
+
+    Notes
+    -----
+    The stress is that of the built trap. Unless rate and rest position were measured, it stands on the share of
+    strength at which such coils are assumed to be set, and then tells nothing new of this trap.
+
+    """
+    d = dimensions
+    if d.family == COIL:
+        wire, coil = _read(d, "wire_diameter"), _read(d, "coil_diameter")
+        return check_coil(
+            wire, coil, d.coil_turns, springs.coil_moment(trap.set_stress, wire, coil),
+            end_lengths=np.multiply(2.0, d.coil_leg), strength=strength, set_removed=set_removed,
+            post_diameter=post_diameter,
+        )  # fmt: skip
+    width, thick = _read(d, "leaf_width"), _read(d, "leaf_thickness")
+    arm, bend = _read(d, "leaf_arm"), _read(d, "leaf_bend")
+    force = np.asarray(trap.set_stress, dtype=float) / springs.leaf_stress(1.0, width, thick, arm, bend)
+    return check_leaf(
+        width, thick, arm, bend, force, taper=d.arm_taper, strength=np.nan if strength is None else strength,
+        set_removed=set_removed,
+    )  # fmt: skip
+
+
+def _read(dimensions: Dimensions, name: str) -> Number:
+    value: Number | None = getattr(dimensions, name)
+    if value is None:
+        raise OutOfRange(f"a {dimensions.family}-spring trap needs this reading", field=name)
+    return value
+
+
 def _checked(
     rate: Floats,
     stress: Floats,
@@ -255,71 +296,3 @@ def agreed(states: ArrayLike) -> NDArray[np.int_]:
     table = np.atleast_1d(np.asarray(states, dtype=int))
     same = (table == table[..., :1]).all(axis=-1)
     return np.asarray(np.where(same, table[..., 0], CANNOT_TELL), dtype=int)
-
-
-def health(rate_now: ArrayLike, rate_new: ArrayLike, *, sd_now: ArrayLike, sd_new: ArrayLike) -> Health:
-    """Rate now over rate when new, with its 90 % band from both readings.
-
-    Parameters
-    ----------
-    rate_now, rate_new : float or array [any unit of rate]
-        Measured alike.
-    sd_now, sd_new : float or array [the same unit]
-        Their standard deviations.
-
-    Returns
-    -------
-    Health
-        NaN where a rate is not positive or not known.
-
-    Notes
-    -----
-    Readings as lognormal: band exp(±1.645 √((s/k)²_now + (s/k)²_new)) about the ratio. Good to spreads of about
-    a fifth.
-
-    """
-    now, new = np.asarray(rate_now, dtype=float), np.asarray(rate_new, dtype=float)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        good = (now > 0.0) & (new > 0.0)
-        ratio = np.where(good, now / new, np.nan)
-        spread = np.hypot(np.asarray(sd_now, dtype=float) / now, np.asarray(sd_new, dtype=float) / new)
-        wide = np.exp(NINE_OF_TEN * spread)
-    return Health(middle=ratio, low=ratio / wide, high=ratio * wide)
-
-
-def loss_per_season(days: ArrayLike, rates: ArrayLike, sds: ArrayLike, *, season_days: float = 365.0) -> Health:
-    """Share of its rate that a spring loses from season to season, by dated readings.
-
-    Parameters
-    ----------
-    days : array (n,) [d]
-        Days of the readings, from any day on.
-    rates, sds : array (n,) [any unit of rate]
-        Measured rates and their standard deviations.
-    season_days : float [d]
-        From one season to the next.
-
-    Returns
-    -------
-    Health
-        Positive for a loss; NaN with fewer than two days, or where a rate or its spread is not positive.
-
-    Notes
-    -----
-    Weighted straight line through the logarithms of the rates, spreads taken as known; the loss is
-    1 − exp(slope × season).
-
-    """
-    when, rate, spread = (np.atleast_1d(np.asarray(value, dtype=float)) for value in (days, rates, sds))
-    nothing = Health(*(np.asarray(np.nan) for _ in range(3)))
-    if not (np.isfinite(when).all() and (rate > 0.0).all() and (spread > 0.0).all()):
-        return nothing
-    weight = np.broadcast_to((rate / spread) ** 2, rate.shape)
-    centred = when - float(np.average(when, weights=weight))
-    squares = float(np.sum(weight * centred**2))
-    if squares == 0.0:
-        return nothing
-    slope = float(np.sum(weight * centred * np.log(rate))) / squares
-    half = NINE_OF_TEN / np.sqrt(squares)
-    losses = [np.asarray(-np.expm1((slope + side * half) * season_days)) for side in (0.0, 1.0, -1.0)]
-    return Health(middle=losses[0], low=losses[1], high=losses[2])
