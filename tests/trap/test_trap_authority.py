@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-import importlib.util
+import importlib
 import math
 import re
 import sys
@@ -15,6 +15,7 @@ from surface_slip import closing as with_surface_slip
 
 from setwright.trap.closing import CLOSES, Closing, close
 from setwright.trap.model import Trap
+from setwright.trap.release import release
 
 PLACE = Path(__file__).resolve().parents[2] / "authorities" / "trap"
 FIELDS = (
@@ -40,6 +41,8 @@ RECORD = {
     row["id"]: {name: float(value) for name, value in row.items() if name not in ("id", "program")}
     for row in _table("closing.csv")
 }
+TOGETHER = [name for name, case in CASES.items() if not case["rolls"]]
+APART = [name for name, case in CASES.items() if case["rolls"]]
 
 
 def _trap(case: dict[str, float]) -> Trap:
@@ -81,7 +84,7 @@ def test_the_cases_span_what_a_trap_meets() -> None:
     assert len({case["lever_length"] for case in levers}) >= 3
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", TOGETHER)
 def test_time_and_rate_are_those_of_the_rigid_bodies(name: str) -> None:
     ours, theirs = _close(CASES[name]), RECORD[name]
     assert int(ours.state) == CLOSES
@@ -90,7 +93,7 @@ def test_time_and_rate_are_those_of_the_rigid_bodies(name: str) -> None:
     assert _apart(ours.rate, _rate(theirs)) < RATE
 
 
-@pytest.mark.parametrize("name", [name for name in CASES if name.endswith("-smooth")])
+@pytest.mark.parametrize("name", [name for name in TOGETHER if name.endswith("-smooth")])
 def test_without_friction_they_agree_closely(name: str) -> None:
     ours, theirs = _close(CASES[name]), RECORD[name]
     # A slot's edge stands askew to the leg, which its clearance here does not follow.
@@ -98,14 +101,14 @@ def test_without_friction_they_agree_closely(name: str) -> None:
     assert _apart(ours.rate, _rate(theirs)) < (1e-3 if CASES[name]["slot"] else 3e-4)
 
 
-@pytest.mark.parametrize("name", [name for name in CASES if math.isfinite(RECORD[name]["separation_angle"])])
+@pytest.mark.parametrize("name", [name for name in TOGETHER if math.isfinite(RECORD[name]["separation_angle"])])
 def test_jaws_leave_the_loops_where_the_rigid_bodies_do(name: str) -> None:
     # Contact fades out over some degrees, and the rigid bodies let go in small hops.
     ours = math.degrees(float(_close(CASES[name]).separation_angle))
     assert ours == pytest.approx(math.degrees(RECORD[name]["separation_angle"]), abs=2.5)
 
 
-@pytest.mark.parametrize("name", [name for name in CASES if math.isfinite(RECORD[name]["loop_time"])])
+@pytest.mark.parametrize("name", [name for name in TOGETHER if math.isfinite(RECORD[name]["loop_time"])])
 def test_loops_arrive_when_and_as_hard_as_the_rigid_bodies(name: str) -> None:
     case, ours, theirs = CASES[name], _close(CASES[name]), RECORD[name]
     assert _apart(ours.loop_time, theirs["loop_time"]) < TIME
@@ -113,11 +116,25 @@ def test_loops_arrive_when_and_as_hard_as_the_rigid_bodies(name: str) -> None:
     assert _apart(ours.loop_energy, energy) < 0.03
 
 
-@pytest.mark.parametrize("name", [name for name in CASES if not CASES[name]["slot"] and CASES[name]["friction"]])
+@pytest.mark.parametrize("name", [name for name in TOGETHER if not CASES[name]["slot"] and CASES[name]["friction"]])
 def test_what_is_left_is_the_slip_of_the_turning_surfaces(name: str) -> None:
     time, rate = with_surface_slip(CASES[name], float(_close(CASES[name]).angle))
     assert _apart(time, RECORD[name]["time"]) < 1e-3
     assert _apart(rate, _rate(RECORD[name])) < 5e-3
+
+
+@pytest.mark.parametrize("name", APART)
+def test_jaws_of_their_own_meet_when_the_rigid_bodies_do(name: str) -> None:
+    case, theirs = CASES[name], RECORD[name]
+    given = {
+        part: case[part] for part in ("friction", "limb", "delay", "cover_mass", "cover_radius", "added_inertia")
+    }
+    ours = release(_trap(case), **given, tilt=case["tilt_across"], steps=1000)
+    assert int(ours.state) == CLOSES
+    # An eye that has rolled presses the jaw that lags harder; `release` presses both alike: that jaw comes too slow.
+    assert _apart(ours.time, theirs["time"]) < 0.016
+    first = int(ours.rate[1] > ours.rate[0])
+    assert _apart(ours.rate[first], theirs["other_rate" if first else "rate"]) < 0.04
 
 
 @pytest.mark.parametrize(
@@ -160,13 +177,9 @@ def test_the_step_of_the_record_is_short_enough() -> None:
 
 def _program() -> ModuleType:
     pytest.importorskip("mujoco", reason=NEEDS)
-    place = importlib.util.spec_from_file_location("rigid_body", PLACE / "rigid_body.py")
-    assert place is not None and place.loader is not None
-    module = importlib.util.module_from_spec(place)
-    # Records of fields are looked up under the name of their module.
-    sys.modules["rigid_body"] = module
-    place.loader.exec_module(module)
-    return module
+    if str(PLACE) not in sys.path:
+        sys.path.insert(0, str(PLACE))
+    return importlib.import_module("rigid_body")
 
 
 def test_the_lock_of_the_program_fits_the_lock_for_work() -> None:
@@ -188,10 +201,12 @@ def test_the_lock_of_the_program_fits_the_lock_for_work() -> None:
 def test_the_rigid_bodies_answer_the_same_again(name: str) -> None:
     program = _program()
     assert program.cases()[name] == CASES[name]
-    again, ours, theirs = program.run(CASES[name]), _close(CASES[name]), RECORD[name]
-    rate = 0.5 * (again.rate + again.other_rate)
+    again, theirs = program.run(CASES[name]), RECORD[name]
     # Hops of a stiff contact are not the same on every processor: the sums are.
     assert _apart(again.time, theirs["time"]) < 5e-4
-    assert _apart(rate, _rate(theirs)) < 4e-3
-    assert _apart(ours.time, again.time) < TIME
-    assert _apart(ours.rate, rate) < RATE
+    assert _apart(again.rate, theirs["rate"]) < 6e-3
+    assert _apart(again.other_rate, theirs["other_rate"]) < 6e-3
+    if name in TOGETHER:
+        ours = _close(CASES[name])
+        assert _apart(ours.time, again.time) < TIME
+        assert _apart(ours.rate, 0.5 * (again.rate + again.other_rate)) < RATE
