@@ -132,6 +132,15 @@ def test_lamination_stiffens_the_bar_and_not_the_leg() -> None:
     assert float(strip.leg_section) == float(plain.leg_section)
 
 
+def test_a_loop_at_the_bar_loads_neither_leg_nor_pin() -> None:
+    low = replace(TWO_LOOPS["long"], height=0.04, free_coordinate=0.2)
+    reach = float(loop_at(low, limb_angle(low, 0.001)).reach)
+    assert reach > 0.04, "by the tangent alone the ring would stand above the bar"
+    found = gives_way(low, STOCK, friction=0.2, limb=0.001)
+    assert np.isposinf(found.by_place[[LEG, PIN, EAR]]).all()
+    assert int(found.place) == BAR and np.isfinite(found.force)
+
+
 def test_what_is_not_known_or_not_gripped() -> None:
     found = gives_way(COIL_CASE, replace(STOCK, pin_diameter=np.nan), friction=0.15, limb=0.02)
     assert int(found.place) == CANNOT_TELL and np.isnan(found.force)

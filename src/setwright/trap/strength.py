@@ -154,6 +154,8 @@ def gives_way(
     - pin: the hinge takes F (H/s − 1)/2 with two loops, F (H/s − 1/2) with one, in single shear at σ/√3.
     - end of the base: bearing d t σ, or tearing out 2 e t σ/√3, the smaller.
 
+    A loop cannot rise above the bar: where the leg contact would lie beyond, s = H, and leg and pin are not loaded.
+
     Range: yield of ductile parts, one load, nothing cracked; a bent part is where it starts, not where it breaks.
     Doubts: steel and sections are assumed until measured; the bent ends of the eye are left out, so it may yield
     sooner; welds are not in it; friction along the leg is left out of leg and pin.
@@ -168,7 +170,8 @@ def gives_way(
     held = clamp(trap, friction=friction, limb=limb, margin_to_lock=False)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         loop = loop_at(trap, np.minimum(limb_angle(trap, limb), upright_angle(trap) - EDGE))
-        reach, height, sigma = loop.reach, np.asarray(trap.height, dtype=float), stock.yield_strength
+        height, sigma = np.asarray(trap.height, dtype=float), stock.yield_strength
+        reach = np.minimum(loop.reach, height)
         two = np.asarray(trap.loops) >= 2.0
         eye = trap.loops * reach * loop.sine * 2.0 * stock.eye_side * stock.eye_thickness * sigma / height
         bar = stock.bar_section * sigma / (0.25 * (trap.face_length - wide) + 0.125 * wide)
