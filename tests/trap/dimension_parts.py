@@ -25,6 +25,8 @@ CONSTANTS = {
     ("springs", "WIRE_STRENGTH"): ("Pa*m**0.145", "table of wire, diameters in mm"),
     ("springs", "coil_rate.modulus"): ("Pa", "steel"),
     ("springs", "leaf_rate.modulus"): ("Pa", "steel"),
+    ("spring_check", "check_coil.modulus"): ("Pa", "steel"),
+    ("spring_check", "check_leaf.modulus"): ("Pa", "steel"),
     ("release", "_SLOWEST"): ("s", "longest time that is stepped through"),
 }
 

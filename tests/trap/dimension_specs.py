@@ -30,6 +30,7 @@ from setwright.trap import (
     strength,
     swivel,
     trigger,
+    wear,
 )
 
 
@@ -156,7 +157,8 @@ def _of_trap(which: str) -> list[Spec]:
 
 def _of_dimensions(which: str) -> list[Spec]:
     sizes = DIMENSIONS[which]
-    units = _units_of(model.Trap, TRAPS["ring" if which.startswith("leaf") else "lever"])
+    leaf = which.startswith("leaf")
+    units = _units_of(model.Trap, TRAPS["ring" if leaf else "lever"])
     return [
         _spec("build.build", build.build, units, sizes),
         _spec(
@@ -164,6 +166,11 @@ def _of_dimensions(which: str) -> list[Spec]:
             {"yield_strength": "Pa", "bar_section": "m**3", "leg_section": "m**3", **dict.fromkeys(STOCK_LENGTHS, M)},
             sizes,
             yield_strength=(250e6, "Pa"),
+        ),
+        _spec(
+            "spring_check.check_springs",
+            lambda d, post: spring_check.check_springs(d, build.build(d), post_diameter=post),
+            {"rate": "N/m" if leaf else "N*m", **_CHECK}, sizes, (0.01, M),
         ),
         _spec("swivel.swivel_arm", swivel.swivel_arm, M, sizes, base_play=(0.005, M)),
     ]  # fmt: skip
@@ -204,11 +211,11 @@ _SINGLE = [
         strength=(1.5e9, "Pa"), modulus=(2e11, "Pa"),
     ),
     _spec(
-        "spring_check.health", spring_check.health, {"middle": ONE, "low": ONE, "high": ONE}, (2000.0, "N/m"),
+        "wear.health", wear.health, {"middle": ONE, "low": ONE, "high": ONE}, (2000.0, "N/m"),
         (2300.0, "N/m"), sd_now=(60.0, "N/m"), sd_new=(70.0, "N/m"),
     ),
     _spec(
-        "spring_check.loss_per_season", spring_check.loss_per_season, {"middle": ONE, "low": ONE, "high": ONE},
+        "wear.loss_per_season", wear.loss_per_season, {"middle": ONE, "low": ONE, "high": ONE},
         ([0.0, 3e7, 6e7], "s"), ([2300.0, 2200.0, 2150.0], "N/m"), ([50.0, 50.0, 50.0], "N/m"),
         season_days=(3.15e7, "s"),
     ),
