@@ -36,6 +36,7 @@ mile = 5280 foot = mi = miles
 gram = 0.001 kilogram = g
 pound = 0.45359237 kilogram = lb = pounds = lbs
 ounce = pound / 16 = oz
+millisecond = 0.001 second = ms
 minute = 60 second = min = minutes
 hour = 3600 second = h = hr = hours
 day = 86400 second = d = days = night = nights

@@ -12,7 +12,6 @@ from rich.table import Table
 from rich.text import Text
 
 from setwright.desk import document as doc
-from setwright.desk.bench import BenchSheet
 
 # Shapes that stay apart in black and white: whole, worn, parted, dotted.
 MARKS = {
@@ -183,19 +182,3 @@ def _advice(out: Console, found: doc.SetPlan) -> None:
             f"{row.standing_before} -> {row.standing_after}; mends {', '.join(row.mends) or 'the catch'}",
         )
     out.print(Padding(table, (0, 0, 0, 2)))
-
-
-def print_trap(found: BenchSheet) -> None:
-    """Explain one trap on the terminal."""
-    out = console()
-    out.print(Text(found.title, style="bold"))
-    out.print(found.say)
-    for part in found.parts:
-        out.print(Text(f"\n{part.head}", style="bold"))
-        table = grid(34, 30, None)
-        for row in part.rows:
-            table.add_row(row.what, row.shown, row.note)
-        out.print(Padding(table, (0, 0, 0, 2)))
-    out.print(Text("\nRemarks", style="bold"))
-    for text in found.remarks:
-        out.print(Padding(text, (0, 0, 0, 2)))

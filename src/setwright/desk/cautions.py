@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from setwright.desk import document as doc
+from setwright.desk.caution_words import HANDS, PET, PROTECTED, RABIES, SUBMERSION, TULAREMIA, WADING
 from setwright.desk.wording import show
 from setwright.sets import submerge
 from setwright.sets.context import Context
@@ -13,31 +14,6 @@ from setwright.sets.evaluate import SetResult
 COLD_WATER = 15.0
 RABIES_VECTORS = ("raccoon", "striped_skunk", "red_fox", "gray_fox", "coyote_west", "coyote_east")
 WATER_RODENTS = ("muskrat", "beaver", "nutria")
-
-PET = (
-    "Trip force does not keep a dog out: it presses harder than a coyote. Know the release drill; owner and vet "
-    "are told."
-)
-PROTECTED = "Ask the local office before you set where its sign is fresh."
-SUBMERSION = (
-    "Lawful only in some places and for some animals: ask first. Veterinary panels do not accept drowning as "
-    "euthanasia, others hold that such animals faint early; a beaver may live about nine minutes under water "
-    "(figure from memory, disputed). No claim is made that it is painless. A rig that may hold an animal at the "
-    "surface is a set that holds alive."
-)
-WADING = (
-    "Vest over the waders, a rod before every step, a partner or a plan left at home. Ice is not judged here: "
-    "measure it every few steps, and stay off what you cannot measure."
-)
-HANDS = "Set from outside and below the loose jaw, setters within reach; know how to free yourself one-handed."
-RABIES = (
-    "May carry rabies and mange: no bare hands; a doctor at once after a bite; the head is kept whole where a test "
-    "is wanted. Dispatch only as local law and your training allow, backstop first, muzzle clear of steel."
-)
-TULAREMIA = (
-    "Tularemia and leptospirosis: gloves for every carcass, wash after. Dispatch only as local law and your "
-    "training allow."
-)
 
 
 def cautions(context: Context, result: SetResult) -> list[doc.Caution]:

@@ -10,10 +10,9 @@ from numpy.typing import NDArray
 
 from setwright.basis.source import Quantity
 from setwright.basis.spread import band
-from setwright.basis.units import pounds_force
 from setwright.basis.verdict import Answer, Standing
 from setwright.desk import document as doc
-from setwright.desk.wording import band_words, render, sentence, show
+from setwright.desk.wording import band_words, render, sentence, show, springs_of, trip_words
 from setwright.line.assemble import PlannedSet
 from setwright.sets import submerge
 from setwright.sets.context import Context
@@ -214,18 +213,6 @@ def ranked(candidates: Sequence[Candidate], chosen: str) -> list[doc.RankedRig]:
             )
         )
     return rows
-
-
-def springs_of(family: str, count: int) -> str:
-    """Springs in the trade's words."""
-    if family == "coil":
-        return f"{count} coils"
-    return "single spring" if count == 1 else "two springs"
-
-
-def trip_words(force: Quantity) -> str:
-    """Trip force in words, or that it was not read."""
-    return "not read" if force.value is None else pounds_force(force.value)
 
 
 def advice_of(planned: PlannedSet) -> list[doc.Advice]:

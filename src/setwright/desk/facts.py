@@ -6,8 +6,7 @@ from typing import cast
 
 from setwright.basis.units import feet, inches, pounds_force
 from setwright.desk import document as doc
-from setwright.desk.describe import springs_of, trip_words
-from setwright.desk.wording import distance
+from setwright.desk.wording import distance, springs_of, trip_words
 from setwright.ground import tables as ground_tables
 from setwright.sets import tables
 from setwright.sets.context import Context

@@ -25,7 +25,7 @@ def schema_of(name: str) -> str:
 
         found = Plan.model_json_schema(by_alias=True, mode="serialization")
     elif name == "trap":
-        from setwright.desk.bench import TrapFile
+        from setwright.desk.bench_pick import TrapFile
 
         found = TrapFile.model_json_schema(by_alias=True)
     else:

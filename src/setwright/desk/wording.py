@@ -6,11 +6,14 @@ import math
 import re
 from collections.abc import Callable
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from setwright.basis import units
 from setwright.basis.say import Say
-from setwright.desk.document import Triple
+from setwright.basis.source import Quantity
+
+if TYPE_CHECKING:
+    from setwright.desk.document import Triple
 
 # A template cannot know whether the word that fills it begins with a vowel.
 _ARTICLE = re.compile(r"\b([Aa]) ([aeioAEIO])")
@@ -55,7 +58,7 @@ def share(value: float) -> str:
         return "<0.01"
     if 0.995 < value < 1:
         return ">0.99"
-    return f"{value:.2f}"
+    return f"{value:.2f}".replace("-", "−")
 
 
 def plain(value: float) -> str:
@@ -95,7 +98,7 @@ def _time(seconds: float) -> str:
 
 
 def _torque(value: float) -> str:
-    return f"{value:.1f} N m"
+    return f"{value:.1f} N m".replace("-", "−")
 
 
 _SHOW: dict[str, Callable[[float], str]] = {
@@ -109,13 +112,49 @@ _SHOW: dict[str, Callable[[float], str]] = {
     "count": lambda value: f"{value:.0f}",
     "time": _time,
     "hours": hours,
-    "short_time": lambda value: f"{value * 1000:.0f} ms",
-    "pressure": lambda value: f"{value / 1000:.0f} kPa",
+    "short_time": lambda value: f"{value * 1000:.0f} ms".replace("-", "−"),
+    "pressure": lambda value: f"{value / 1000:.0f} kPa".replace("-", "−"),
     "torque": _torque,
     "speed": lambda value: f"{value / 0.44704:.0f} mph",
     "volume": lambda value: f"{value / 0.003785411784:.1f} gal",
-    "angle": lambda value: f"{math.degrees(value):.0f}°",
+    "angle": lambda value: f"{math.degrees(value):.0f}°".replace("-", "−"),
+    "fine_length": lambda value: f"{value * 1000:.1f} mm",
+    "ratio": lambda value: f"{value:.2f}",
+    "percent": lambda value: f"{100.0 * value:.0f} %",
+    "metres_a_second": lambda value: f"{value:.1f} m/s".replace("-", "−"),
+    "momentum": lambda value: f"{value:.2f} N s".replace("-", "−"),
+    "energy": lambda value: f"{value:.1f} J".replace("-", "−"),
+    "megapascals": lambda value: f"{value / 1e6:.0f} MPa",
+    "rate": lambda value: f"{value / 175.126835:.1f} lbf/in",
+    "turning_rate": lambda value: f"{value:.1f} N m/rad",
 }
+
+
+def springs_of(family: str, count: int) -> str:
+    """Springs in the trade's words."""
+    if family == "coil":
+        return f"{count} coils"
+    return "single spring" if count == 1 else "two springs"
+
+
+def trip_words(force: Quantity) -> str:
+    """Trip force in words, or that it was not read."""
+    return "not read" if force.value is None else units.pounds_force(force.value)
+
+
+def with_band(middle: float, low: float, high: float, kind: str) -> str:
+    """Median with its band, the unit said once: 13 ms (10 to 17); what has no limit is named by `no limit`."""
+    text, *ends = (show(value, kind) for value in (middle, low, high))
+    if ends[0] == ends[1]:
+        return text
+    return f"{text} ({_shared_unit(ends[0], ends[1], text)} to {_shared_unit(ends[1], ends[1], text)})"
+
+
+def _shared_unit(words: str, other: str, text: str) -> str:
+    """Words without the unit that all share."""
+    number, _, unit = words.partition(" ")
+    shared = unit and all(one.partition(" ")[2] == unit for one in (other, text))
+    return number if shared and number[-1:].isdigit() else words
 
 
 def band_words(triple: Triple, kind: str) -> str:
