@@ -2,63 +2,28 @@
 
 from __future__ import annotations
 
-import csv
 import importlib
+import json
 import math
 import re
 import sys
-from pathlib import Path
 from types import ModuleType
 
 import pytest
+from rigid_cases import CASES, PLACE, RECORD, close_case, table, trap_of
 from surface_slip import closing as with_surface_slip
 
-from setwright.trap.closing import CLOSES, Closing, close
-from setwright.trap.model import Trap
+from outside import rows
+from setwright.trap.closing import CLOSES
 from setwright.trap.release import release
 
-PLACE = Path(__file__).resolve().parents[2] / "authorities" / "trap"
-FIELDS = (
-    "loops", "hinge_half_distance", "eye_half_opening", "loop_clearance", "bearing_offset", "face_offset",
-    "offset_gap", "height", "bevel", "set_angle", "jaw_inertia", "spring_rate", "free_coordinate", "loop_inertia",
-    "lever_length", "pivot_height",
-)  # fmt: skip
 # What the two may differ by: they do not agree on how friction turns with the surfaces (see the last tests).
 TIME, RATE = 0.004, 0.006
 NEEDS = "the rigid-body program is not installed: `python3 run.py check --all` does it from requirements-oracles.lock"
 
 
-def _table(name: str) -> list[dict[str, str]]:
-    with (PLACE / name).open(encoding="utf-8", newline="") as handle:
-        return list(csv.DictReader(line for line in handle if not line.startswith("#")))
-
-
-CASES = {
-    row["id"]: {name: float(value) for name, value in row.items() if name not in ("id", "what")}
-    for row in _table("cases.csv")
-}
-RECORD = {
-    row["id"]: {name: float(value) for name, value in row.items() if name not in ("id", "program")}
-    for row in _table("closing.csv")
-}
 TOGETHER = [name for name, case in CASES.items() if not case["rolls"]]
 APART = [name for name, case in CASES.items() if case["rolls"]]
-
-
-def _trap(case: dict[str, float]) -> Trap:
-    return Trap(
-        family="coil" if case["lever"] else "long",
-        eye="slot" if case["slot"] else "round",
-        face_length=1.7 * case["height"],
-        weight_moment=case["weight_moment"] * case["gravity"],
-        **{name: case[name] for name in FIELDS},
-    )
-
-
-def _close(case: dict[str, float], **changed: float) -> Closing:
-    given = {name: case[name] for name in ("friction", "limb", "cover_mass", "cover_radius", "added_inertia", "drag")}
-    given |= {"tilt": case["tilt_across"], "pitch": case["tilt_along"]}
-    return close(_trap(case), **(given | changed), nodes=201)
 
 
 def _apart(ours: float, theirs: float) -> float:
@@ -86,7 +51,7 @@ def test_the_cases_span_what_a_trap_meets() -> None:
 
 @pytest.mark.parametrize("name", TOGETHER)
 def test_time_and_rate_are_those_of_the_rigid_bodies(name: str) -> None:
-    ours, theirs = _close(CASES[name]), RECORD[name]
+    ours, theirs = close_case(CASES[name]), RECORD[name]
     assert int(ours.state) == CLOSES
     assert theirs["returns"] == 0 and not bool(ours.recontact), "the loops do not come back before the jaws meet"
     assert _apart(ours.time, theirs["time"]) < TIME
@@ -95,7 +60,7 @@ def test_time_and_rate_are_those_of_the_rigid_bodies(name: str) -> None:
 
 @pytest.mark.parametrize("name", [name for name in TOGETHER if name.endswith("-smooth")])
 def test_without_friction_they_agree_closely(name: str) -> None:
-    ours, theirs = _close(CASES[name]), RECORD[name]
+    ours, theirs = close_case(CASES[name]), RECORD[name]
     # A slot's edge stands askew to the leg, which its clearance here does not follow.
     assert _apart(ours.time, theirs["time"]) < (1e-3 if CASES[name]["slot"] else 1e-4)
     assert _apart(ours.rate, _rate(theirs)) < (1e-3 if CASES[name]["slot"] else 3e-4)
@@ -104,13 +69,13 @@ def test_without_friction_they_agree_closely(name: str) -> None:
 @pytest.mark.parametrize("name", [name for name in TOGETHER if math.isfinite(RECORD[name]["separation_angle"])])
 def test_jaws_leave_the_loops_where_the_rigid_bodies_do(name: str) -> None:
     # Contact fades out over some degrees, and the rigid bodies let go in small hops.
-    ours = math.degrees(float(_close(CASES[name]).separation_angle))
+    ours = math.degrees(float(close_case(CASES[name]).separation_angle))
     assert ours == pytest.approx(math.degrees(RECORD[name]["separation_angle"]), abs=2.5)
 
 
 @pytest.mark.parametrize("name", [name for name in TOGETHER if math.isfinite(RECORD[name]["loop_time"])])
 def test_loops_arrive_when_and_as_hard_as_the_rigid_bodies(name: str) -> None:
-    case, ours, theirs = CASES[name], _close(CASES[name]), RECORD[name]
+    case, ours, theirs = CASES[name], close_case(CASES[name]), RECORD[name]
     assert _apart(ours.loop_time, theirs["loop_time"]) < TIME
     energy = 0.5 * case["loops"] * case["loop_inertia"] * theirs["loop_rate"] ** 2
     assert _apart(ours.loop_energy, energy) < 0.03
@@ -118,7 +83,7 @@ def test_loops_arrive_when_and_as_hard_as_the_rigid_bodies(name: str) -> None:
 
 @pytest.mark.parametrize("name", [name for name in TOGETHER if not CASES[name]["slot"] and CASES[name]["friction"]])
 def test_what_is_left_is_the_slip_of_the_turning_surfaces(name: str) -> None:
-    time, rate = with_surface_slip(CASES[name], float(_close(CASES[name]).angle))
+    time, rate = with_surface_slip(CASES[name], float(close_case(CASES[name]).angle))
     assert _apart(time, RECORD[name]["time"]) < 1e-3
     assert _apart(rate, _rate(RECORD[name])) < 5e-3
 
@@ -129,7 +94,7 @@ def test_jaws_of_their_own_meet_when_the_rigid_bodies_do(name: str) -> None:
     given = {
         part: case[part] for part in ("friction", "limb", "delay", "cover_mass", "cover_radius", "added_inertia")
     }
-    ours = release(_trap(case), **given, tilt=case["tilt_across"], steps=1000)
+    ours = release(trap_of(case), **given, tilt=case["tilt_across"], steps=1000)
     assert int(ours.state) == CLOSES
     # An eye that has rolled presses the jaw that lags harder; `release` presses both alike: that jaw comes too slow.
     assert _apart(ours.time, theirs["time"]) < 0.016
@@ -160,13 +125,13 @@ def test_jaws_of_their_own_meet_when_the_rigid_bodies_do(name: str) -> None:
     ],
 )
 def test_what_a_case_is_for_can_be_seen(name: str, changed: dict[str, float]) -> None:
-    ours, theirs = _close(CASES[name], **changed), RECORD[name]
+    ours, theirs = close_case(CASES[name], **changed), RECORD[name]
     assert _apart(ours.time, theirs["time"]) > TIME or _apart(ours.rate, _rate(theirs)) > RATE
 
 
 def test_the_step_of_the_record_is_short_enough() -> None:
-    for name in {row["id"] for row in _table("steps.csv")}:
-        found = {float(row["step"]): row for row in _table("steps.csv") if row["id"] == name}
+    for name in {row["id"] for row in table("steps.csv")}:
+        found = {float(row["step"]): row for row in table("steps.csv") if row["id"] == name}
         finest, rough = min(found), max(found)
         used = RECORD[name]["step"]
         assert finest < used < rough
@@ -180,6 +145,18 @@ def _program() -> ModuleType:
     if str(PLACE) not in sys.path:
         sys.path.insert(0, str(PLACE))
     return importlib.import_module("rigid_body")
+
+
+def test_published_rows_hold_the_record() -> None:
+    """The rows that show these checks beside all others are the same figures."""
+    shown = {
+        json.loads(row.values[0]["inputs"])["case"]: float(row.values[0]["expected"])
+        for row in rows("trap", "published")
+        if row.values[0]["check"] == "rigid_body"
+    }
+    assert set(shown) == set(TOGETHER)
+    for name, milliseconds in shown.items():
+        assert milliseconds == pytest.approx(1e3 * RECORD[name]["time"], rel=1e-6), name
 
 
 def test_the_lock_of_the_program_fits_the_lock_for_work() -> None:
@@ -207,6 +184,6 @@ def test_the_rigid_bodies_answer_the_same_again(name: str) -> None:
     assert _apart(again.rate, theirs["rate"]) < 6e-3
     assert _apart(again.other_rate, theirs["other_rate"]) < 6e-3
     if name in TOGETHER:
-        ours = _close(CASES[name])
+        ours = close_case(CASES[name])
         assert _apart(ours.time, again.time) < TIME
         assert _apart(ours.rate, 0.5 * (again.rate + again.other_rate)) < RATE

@@ -7,13 +7,17 @@ from functools import cache
 
 import numpy as np
 import pytest
-from trap_cases import CASES
+from rigid_cases import CASES as RIGID_CASES
+from rigid_cases import close_case
+from scipy.integrate import quad
+from trap_cases import CASES, weightless
 
 from outside import hold, rows
 from setwright.trap import springs
 from setwright.trap.build import build
 from setwright.trap.closing import close, water_terms
-from setwright.trap.holding import clamp, dog_force, lock_angle
+from setwright.trap.holding import clamp, dog_force, face_pressure, lock_angle
+from setwright.trap.loop import limb_angle, loop_at
 from setwright.trap.model import Trap
 from setwright.trap.pulls import student_quantile
 from setwright.trap.spring_check import SOUND, check_coil
@@ -168,9 +172,90 @@ def torsion_post() -> float:
     return float(found.post_clearance) / INCH
 
 
+def leaf_by_moments(key: str, taper: float) -> float:
+    """Deflection of a long-spring by integrating its bending moments, over that by its rate."""
+    size = dimensions(key)
+    width, thick, arm, bend = (
+        float(np.asarray(getattr(size, f"leaf_{name}"))) for name in ("width", "thickness", "arm", "bend")
+    )
+    stiffness = 200e9 * width * thick**3 / 12.0
+
+    def in_arm(x: float) -> float:
+        # Tapered to even stress: the width grows with the moment.
+        return x**2 if taper == 1.0 else x * arm
+
+    arms, _ = quad(in_arm, 0.0, arm, epsrel=1e-12)
+    half_ring, _ = quad(lambda turn: (arm + bend * np.sin(turn)) ** 2 * bend, 0.0, np.pi, epsrel=1e-12)
+    flexibility = (2.0 * arms + half_ring) / stiffness
+    return flexibility * float(springs.leaf_rate(width, thick, arm, bend, taper=taper, modulus=200e9))
+
+
+def doubled(case: str, what: str) -> float:
+    trap = weightless(CASES[case])
+    one, two = (close(replace(trap, spring_rate=n * trap.spring_rate), friction=0.15) for n in (1.0, 2.0))
+    return float(getattr(two, what) / getattr(one, what))
+
+
+def lock_with_springs(key: str, factor: float, friction: float, what: str, limb: float = 0.0) -> float:
+    plain = trap_of(key)
+    trap = replace(plain, spring_rate=factor * plain.spring_rate)
+    if what == "angle":
+        return float(np.degrees(lock_angle(trap, friction=friction)))
+    one, other = (clamp(each, friction=friction, limb=limb) for each in (plain, trap))
+    assert bool(other.locked)
+    if what == "margin":
+        return float(np.degrees(other.lock_margin))
+    return float(other.closing_force / one.closing_force)
+
+
+def offset_gain(case: str, gap: float, limb: float | None) -> float:
+    """Degrees that jaws with a gap stand higher on a limb; the least over many limbs when none is given."""
+    limbs = np.linspace(0.0, 0.06, 241) if limb is None else np.asarray(limb)
+    plain, offset = (limb_angle(replace(CASES[case], offset_gap=each), limbs) for each in (0.0, gap))
+    return float(np.nanmin(np.degrees(offset - plain)))
+
+
+def gap_pressure(case: str, gap: float, limb: float) -> float:
+    trap = replace(CASES[case], offset_gap=gap)
+    within, over = (
+        face_pressure(trap, clamp(trap, friction=0.15, limb=thick).closing_force, 0.03)
+        for thick in (np.linspace(0.0, limb, 61), 3.0 * limb)
+    )
+    assert float(over) > 0.0, "a thicker limb is pressed"
+    return float(np.max(within))
+
+
+def energy(case: str, eye: str = "round") -> float:
+    """Energy of motion where jaws and loops part, over the work that the springs did until then."""
+    trap = replace(weightless(CASES[case]), eye=eye)
+    found = close(trap, friction=0.0, nodes=401)
+    start, part = loop_at(trap, trap.set_angle), loop_at(trap, found.separation_angle)
+    slack = [trap.free_coordinate - float(at.coordinate) for at in (start, part)]
+    work = trap.loops * 0.5 * trap.spring_rate * (slack[0] ** 2 - slack[1] ** 2)
+    # Without weight and drag the jaws keep their rate after they have left the loops.
+    loops = trap.loops * 0.5 * trap.loop_inertia * (part.slope * found.rate) ** 2
+    return float((found.jaw_energy + loops) / work)
+
+
+def calibration_ms(key: str, springs: int, jaws: str) -> float:
+    return 1e3 * float(close(build(dimensions(key, springs=springs, jaws=jaws)), friction=0.15).time)
+
+
+def rigid_body(case: str) -> float:
+    return 1e3 * float(close_case(RIGID_CASES[case]).time)
+
+
 CHECKS = {
     function.__name__: function
     for function in (
+        leaf_by_moments,
+        doubled,
+        lock_with_springs,
+        offset_gain,
+        gap_pressure,
+        energy,
+        calibration_ms,
+        rigid_body,
         torsion_example,
         rate_newton_millimetre,
         rate_pound_inch,
