@@ -18,7 +18,7 @@ _BAR = 30.0
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """One state with what it takes up about the middle of the trap [m], and how many names it bears."""
+    """One state with what it takes up about the middle of the trap [m], and what is written over it."""
 
     posture: Posture
     left: float
@@ -26,6 +26,7 @@ class _Cell:
     low: float
     high: float
     names: int = 0
+    size: str = ""
 
 
 def end_view(
@@ -98,11 +99,18 @@ def _cell(shape: TrapShape, posture: Posture) -> _Cell:
         right += 0.07 * shape.spread
         top = max(top, 0.06 * shape.spread)
     names = len(_places(shape, posture)) if posture.held else 0
-    return _Cell(posture, left + pad, right + pad, -shape.rise, top + pad, names)
+    return _Cell(posture, left + pad, right + pad, -shape.rise, top + pad, names, _size_words(shape, posture))
+
+
+def _size_words(shape: TrapShape, posture: Posture) -> str:
+    """Thickness of the limb, or gap of the closed trap, in words; empty for another state."""
+    if posture.limb is not None:
+        return sized(posture.limb)
+    return f"gap {sized(shape.offset_gap)}" if _closed(posture) and shape.offset_gap > 0.0 else ""
 
 
 def _wide(cell: _Cell, per_metre: float, narrow: bool) -> float:
-    words = [*_caption(cell.posture, narrow), *([sized(cell.posture.limb)] if cell.posture.limb is not None else [])]
+    words = [*_caption(cell.posture, narrow), cell.size]
     letters = 17.0 * cell.names + 14.0 if narrow else 0.0
     return max((cell.left + cell.right) * per_metre, *(svg.length_of(line) for line in words), letters, 56.0)
 
@@ -138,7 +146,7 @@ def _names(shape: TrapShape, cell: _Cell, scale: svg.Scale, narrow: bool) -> tup
 
 def _heads(shape: TrapShape, cell: _Cell, per_metre: float, narrow: bool) -> float:
     """Room over a state for the names of the parts, or the dimension of a limb or gap."""
-    size = 24.0 if cell.posture.limb is not None or _closed(cell.posture) else 0.0
+    size = 24.0 if cell.size else 0.0
     return max(size, _names(shape, cell, svg.Scale(0.0, 0.0, per_metre), narrow)[1])
 
 
@@ -242,19 +250,15 @@ def _places(shape: TrapShape, posture: Posture) -> dict[str, svg.Point]:
 def _sizes(shape: TrapShape, cell: _Cell, scale: svg.Scale) -> list[str]:
     """Thickness of the limb, or the gap between the faces of the closed trap, as a dimension over the jaws."""
     posture = cell.posture
-    level = scale.at((0.0, cell.high))[1] + 2.0
-    if posture.limb is not None:
-        ends = [scale.at((side * 0.5 * posture.limb, 0.0))[0] for side in (-1.0, 1.0)]
-        words = sized(posture.limb)
-    elif _closed(posture) and shape.offset_gap > 0.0:
-        ends = [scale.at((side * 0.5 * shape.offset_gap, 0.0))[0] for side in (-1.0, 1.0)]
-        words = f"gap {sized(shape.offset_gap)}"
-    else:
+    if not cell.size:
         return []
+    level = scale.at((0.0, cell.high))[1] + 2.0
+    half = 0.5 * (shape.offset_gap if posture.limb is None else posture.limb)
+    ends = [scale.at((side * half, 0.0))[0] for side in (-1.0, 1.0)]
     tip = scale.at((0.0, grip_height(shape, posture)))[1]
     body = [svg.level_line(level, ends, "g thin size")]
     body += [svg.line([(x, level), (x, tip)], "g hair s-p") for x in ends]
-    return [*body, svg.text(0.5 * sum(ends), level - 7.0, words, "mid")]
+    return [*body, svg.text(0.5 * sum(ends), level - 7.0, cell.size, "mid")]
 
 
 def _said(known: Sequence[Posture], left_out: Sequence[str]) -> str:

@@ -64,7 +64,7 @@ def plan_view(shape: TrapShape, width: float, tallest: float = 470.0, letters: b
     if narrow:
         # Letters stand on both sides.
         right_hand = sum(key in _RIGHT for key in keys)
-        rows = (LINE + 3.0) * max(right_hand, len(keys) - right_hand)
+        rows = (LINE + 3.0) * max(right_hand, len(keys) - right_hand + 1)
         side += 20.0
     room = max(tallest - _FOOT - 4.0, 60.0)
     per_metre = min((width - gutter - side - 6.0) / (right - left), room / (high - low))
@@ -77,10 +77,10 @@ def plan_view(shape: TrapShape, width: float, tallest: float = 470.0, letters: b
     body = _trap(scale, shape)
     places = {key: scale.at(place) for key, place in known.items()}
     callouts = named(shape, places, narrow)
-    inside = next((each for each in callouts if each.place == places["pan"]), None)
-    if inside is not None and _fits(inside, 1.7 * shape.pan * per_metre):
-        callouts.remove(inside)
-        body += _on_the_pan(inside, scale.at((0.0, 0.0)))
+    on_it = _on_the_pan(shape, callouts, places["pan"], scale)
+    if on_it:
+        callouts = [each for each in callouts if each.place != places["pan"]]
+        body += on_it
     across = {
         scale.at(known[key]): scale.at((-known[key][0], known[key][1])) for key in keys if narrow and key in _RIGHT
     }
@@ -93,17 +93,18 @@ def plan_view(shape: TrapShape, width: float, tallest: float = 470.0, letters: b
     return figure(width, foot + 24.0, body, title, _said(shape))
 
 
-def _fits(callout: Callout, room: float) -> bool:
-    return max(svg.length_of(callout.words), svg.length_of(callout.size, 13.5)) <= room
-
-
-def _on_the_pan(callout: Callout, centre: svg.Point) -> list[str]:
-    """The name of the pan where the pan is wide enough for it."""
-    x, y = centre
-    body = [svg.text(x, y + (0.0 if callout.size else 5.0), callout.words, "mid")]
-    if callout.size:
-        body.append(svg.text(x, y + LINE, callout.size, "mid t-s f-p"))
-    return body
+def _on_the_pan(shape: TrapShape, callouts: list[Callout], place: svg.Point, scale: svg.Scale) -> list[str]:
+    """The name of the pan on the pan itself, where it is large enough."""
+    callout = next(each for each in callouts if each.place == place)
+    x, y = scale.at((0.0, 0.0))
+    radius = shape.pan * scale.per_metre
+    if not callout.size:
+        return [svg.text(x, y + 5.0, callout.words, "mid")] if radius >= 12.0 else []
+    if radius < 34.0 or shape.pan_radius is None:
+        return []
+    inch, millimetres = sized(2.0 * shape.pan).split(" (")
+    body = [svg.text(x, y - 12.0, callout.words, "mid"), svg.text(x, y + 5.0, inch, "mid t-s f-p")]
+    return [*body, svg.text(x, y + 5.0 + LINE, f"({millimetres}", "mid t-s f-p")]
 
 
 def _trap(scale: svg.Scale, shape: TrapShape) -> list[str]:

@@ -258,12 +258,13 @@ def chain(scale: svg.Scale, shape: TrapShape, links: int) -> list[str]:
     (u, v), (du, dv) = chain_start(shape)
     size = 0.035 * shape.spread
     body = []
-    tab = [
-        (u - dv * size, v + abs(du) * size),
-        (u - du * 3 * size, v - dv * 3 * size),
-        (u + dv * size, v - abs(du) * size),
-    ]
-    body.append(solid(scale, tab, STEEL))
+    # A strap or a tab back to the base holds the swivel.
+    strap = [(u - dv * size, v + abs(du) * size), (u - du * 3.0 * size, v - dv * 3.0 * size)]
+    strap.append((u + dv * size, v - abs(du) * size))
+    if shape.swivel_place == "end":
+        near, far = sorted((u, math.copysign(shape.base_half_length, u)))
+        strap = box(near, -0.4 * size, far, 0.4 * size)
+    body.append(solid(scale, strap, STEEL))
     x, y = scale.at((u, v))
     step = 0.085 * shape.spread
     for index in range(links):
