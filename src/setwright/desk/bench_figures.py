@@ -20,12 +20,11 @@ from setwright.trap import tables as trap_tables
 from setwright.trap.closing import STATE_NAMES, Closing, close, water_terms
 from setwright.trap.guard import swing
 from setwright.trap.holding import Clamp, clamp, dog_force, pressures, set_torque
-from setwright.trap.loop import loop_at
 from setwright.trap.model import COIL
 from setwright.trap.posterior import Posterior
 from setwright.trap.release import release
 from setwright.trap.setting import SettingForce, setting_force
-from setwright.trap.spring_check import SpringCheck, check_coil, check_leaf
+from setwright.trap.spring_check import SpringCheck, check_springs
 from setwright.trap.strength import GivesWay, gives_way, stock_of
 from setwright.trap.swivel import swivel_arm
 from setwright.trap.trigger import notch_force, trip_force
@@ -151,25 +150,13 @@ def _held_back(design: Design, bed: Bed) -> float:
 
 def springs_of(design: Design, entry: TrapEntry) -> SpringCheck:
     """The check of its springs when set."""
-    trap, dimensions = design.trap, design.dimensions
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        wound = trap.spring_rate * (trap.free_coordinate - loop_at(trap, trap.set_angle).coordinate)
-    table = trap_tables.stock()
-    if dimensions.family == COIL:
-        post = np.nan if entry.post_diameter is None else entry.post_diameter.number
-        return check_coil(
-            _some(dimensions.wire_diameter), _some(dimensions.coil_diameter), dimensions.coil_turns,
-            wound / (dimensions.springs // 2), end_lengths=np.multiply(2.0, dimensions.coil_leg), post_diameter=post,
-        )  # fmt: skip
-    return check_leaf(
-        _some(dimensions.leaf_width), _some(dimensions.leaf_thickness), _some(dimensions.leaf_arm),
-        _some(dimensions.leaf_bend), wound, taper=dimensions.arm_taper,
-        strength=table.number("leaf", "leaf_strength"),
+    coil = design.dimensions.family == COIL
+    return check_springs(
+        design.dimensions, design.trap,
+        strength=None if coil else trap_tables.stock().number("leaf", "leaf_strength"),
+        set_removed=entry.set_removed,
+        post_diameter=np.nan if entry.post_diameter is None else entry.post_diameter.number,
     )  # fmt: skip
-
-
-def _some(value: ArrayLike | None) -> ArrayLike:
-    return np.nan if value is None else value
 
 
 def _trip(design: Design, rig: TrapRig, entry: TrapEntry, draws: Draws) -> Floats:

@@ -191,6 +191,7 @@ class TrapEntry(Measured):
     guard: GuardEntry | None = None
     notch: NotchEntry | None = None
     post_diameter: Length | None = None
+    set_removed: bool | None = None
     readings: list[ReadingEntry] = Field(default_factory=list, max_length=100)
     tag: str | None = None
     state: Literal["good", "doubtful", "repair"] = "good"

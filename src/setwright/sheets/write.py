@@ -6,7 +6,7 @@ import errno
 import os
 import shutil
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -45,7 +45,17 @@ def write_plan(plan: Plan, folder: Path) -> list[Path]:
     BadInput
         When the folder cannot be made or written.
     """
-    made = contents(plan)
+    return write_files(contents(plan), folder)
+
+
+def write_files(made: Mapping[str, bytes], folder: Path) -> list[Path]:
+    """Put files into `folder`, all or none.
+
+    Raises
+    ------
+    BadInput
+        When the folder cannot be made or written.
+    """
     new: list[Path] = []
     beside: list[tuple[Path, Path]] = []
     try:

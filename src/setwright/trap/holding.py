@@ -19,7 +19,7 @@ from setwright.trap.loop import (
     spent_angle,
     upright_angle,
 )
-from setwright.trap.model import COIL, LONG, Floats, Trap
+from setwright.trap.model import COIL, LONG, SLOT, Floats, Trap
 from setwright.trap.motion import CLOSES, LEVER_PAST_VERTICAL, LIMB_TOO_THICK, NO_CLEARANCE, NOT_KNOWN, SPRING_SPENT
 from setwright.trap.springs import spring_effort
 
@@ -296,12 +296,13 @@ def bevel_from_empty_lever(trap: Trap, lever_angle: ArrayLike) -> Floats:
 
     Notes
     -----
-    b sin α − h cos α = c at h = L sin φ + z_p, and ψ = θ − α. NaN for a long-spring.
+    b sin α − h cos α = c at h = L sin φ + z_p (L tan φ + z_p in a slot), and ψ = θ − α. NaN for a long-spring.
 
     """
     if trap.family != COIL:
         return np.full(np.shape(lever_angle), np.nan)
-    height = np.asarray(trap.lever_length * np.sin(lever_angle) + trap.pivot_height, dtype=float)
+    turn = np.tan(lever_angle) if trap.eye == SLOT else np.sin(lever_angle)
+    height = np.asarray(trap.lever_length * turn + trap.pivot_height, dtype=float)
     plain = replace(trap, bevel=0.0)
     b = plain.clearance
     with np.errstate(invalid="ignore"):

@@ -1,0 +1,153 @@
+"""The bench sheet on paper and as drawings: glue between what the desk tells and what is drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+from pathlib import Path
+from typing import Literal
+
+from setwright.basis.errors import BadInput
+from setwright.desk.bench_document import BenchSheet, Grips
+from setwright.draw import svg
+from setwright.draw.strip import strip
+from setwright.draw.trap_axes import Curve
+from setwright.draw.trap_curves import Grip, angle_curve, clamp_curve, push_curves
+from setwright.draw.trap_end import end_view
+from setwright.draw.trap_plan import plan_view
+from setwright.draw.trap_shape import Frames, Posture, TrapShape
+from setwright.sheets.bench_card import BenchCard, Paper, bench_card
+from setwright.sheets.write import write_files
+
+PAPERS: tuple[Paper, ...] = ("a5", "letter", "a4")
+_WIDTH = 720.0
+# Tables that the card begins with; the sheet has them all.
+_ON_CARD = ("The trap", "Closing", "Grip at the bars", "Force to set it", "Trigger", "Springs", "Where it gives way")
+
+
+def shape_of(found: BenchSheet) -> TrapShape:
+    """Dimensions as a drawing takes them."""
+    return TrapShape(**found.shape.model_dump())
+
+
+def frames_of(found: BenchSheet) -> Frames | None:
+    """The slow motion as a drawing takes it."""
+    motion = found.frames
+    if motion is None:
+        return None
+    return Frames(
+        times=tuple(motion.times),
+        angles=tuple(zip(motion.loose_jaw, motion.dogged_jaw, strict=True)),
+        loop_height=tuple(motion.loop_height),
+        lever_angle=None if found.shape.family == "long" else tuple(motion.loop_coordinate),
+        contact_force=tuple(motion.force_dogged),
+        separated=tuple(motion.apart),
+    )
+
+
+def postures_of(found: BenchSheet) -> tuple[Posture, ...]:
+    """Set, half way, closed and empty: three instants of the slow motion."""
+    motion = found.frames
+    if motion is None:
+        return ()
+    end = len(motion.times) - 1
+    half = min(range(end + 1), key=lambda at: abs(motion.loose_jaw[at] - 0.25 * math.pi))
+
+    def at(name: str, index: int, *, held: bool = False) -> Posture:
+        angles = (motion.loose_jaw[index], motion.dogged_jaw[index])
+        return Posture(name, angles, motion.loop_height[index], held=held)
+
+    return at("set", 0, held=True), at("half way", half), at("closed, empty", end)
+
+
+def card_of(found: BenchSheet, *, example: str = "") -> BenchCard:
+    """The bench card of a sheet."""
+    groups = tuple(
+        (part.head, tuple((row.what, row.shown, row.note) for row in part.rows))
+        for head in _ON_CARD
+        for part in found.parts
+        if part.head == head
+    )
+    told = found.calibration
+    following = [f"Read next: {one.reading} ({one.how})." for one in told.next[:1]]
+    return BenchCard(
+        title=found.title,
+        say=found.say,
+        groups=groups,
+        remarks=(*told.disagree, *found.remarks, *following),
+        cautions=tuple(found.cautions),
+        shape=shape_of(found),
+        postures=postures_of(found),
+        frames=frames_of(found),
+        calibrated=told.standing.get("closing_time") == "absolute",
+        example=example,
+    )
+
+
+def drawings_of(found: BenchSheet, width: float = _WIDTH) -> dict[str, str]:
+    """Every drawing of the sheet by file name, as SVG that stands by itself."""
+    shape, frames = shape_of(found), frames_of(found)
+    made = {"trap-plan.svg": plan_view(shape, width)}
+    postures = postures_of(found)
+    if postures:
+        made["trap-end.svg"] = end_view(shape, postures, width)
+    if frames is not None:
+        made["trap-strip.svg"] = strip(shape, frames, width)
+    curves = found.curves
+    if curves is not None:
+        push = Curve(found.trap, tuple(zip(curves.angle, curves.push, strict=True)))
+        leverage = Curve(found.trap, tuple(zip(curves.angle, curves.leverage, strict=True)))
+        made["trap-push.svg"] = push_curves([push], [leverage], width)
+        way = tuple(zip(curves.time, curves.time_angle, strict=True))
+        made["trap-time.svg"] = angle_curve([Curve(found.trap, way)], width, _parting(curves.separation_angle, way))
+    if found.grips is not None:
+        grips = [_grip("before its readings", found.grips_before, "before")] if found.grips_before is not None else []
+        grips.append(_grip(found.trap, found.grips, "now"))
+        made["trap-grip.svg"] = clamp_curve(grips, width, found.shape.offset_gap)
+    return {name: svg.standalone(drawing) for name, drawing in made.items()}
+
+
+def _parting(angle: float | None, way: Sequence[svg.Point]) -> svg.Point | None:
+    """Point of the motion at which the jaws leave the loop."""
+    if angle is None:
+        return None
+    for (t0, a0), (t1, a1) in pairwise(way):
+        if a0 <= angle <= a1 and a1 > a0:
+            return t0 + (t1 - t0) * (angle - a0) / (a1 - a0), angle
+    return None
+
+
+def _grip(name: str, told: Grips, kind: Literal["now", "before"]) -> Grip:
+    """Curve of the grip: infinity where it locks in most draws, NaN where nothing is held."""
+    closing = tuple(math.nan if x is None or x <= 0 else x for x in told.closing)
+    opening = tuple(
+        math.nan if math.isnan(low) else math.inf if high is None or locked > 0.5 else high
+        for low, high, locked in zip(closing, told.opening, told.locked, strict=True)
+    )
+    return Grip(name, tuple(told.limb), closing, opening, kind)
+
+
+def write_card(found: BenchSheet, path: Path, paper: str, *, example: str = "") -> Path:
+    """Write the bench card as a PDF; returns its path.
+
+    Raises
+    ------
+    BadInput
+        For a paper that is not known, and when the file cannot be written.
+    """
+    known = next((one for one in PAPERS if one == paper), None)
+    if known is None:
+        raise BadInput("no such paper", field="--paper", found=paper, allowed=", ".join(PAPERS))
+    return write_files({path.name: bench_card(card_of(found, example=example), known)}, path.parent)[0]
+
+
+def write_drawings(found: BenchSheet, folder: Path) -> list[Path]:
+    """Write every drawing of the sheet as SVG into a folder; returns the files.
+
+    Raises
+    ------
+    BadInput
+        When the folder cannot be made or written.
+    """
+    return write_files({name: text.encode("utf-8") for name, text in drawings_of(found).items()}, folder)
