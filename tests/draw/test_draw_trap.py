@@ -302,6 +302,15 @@ def test_strip_marks_where_the_jaws_run_ahead() -> None:
     assert f"from {first * 1000:.1f}" in strip_note(closing)
 
 
+def test_spent_contact_tells_that_the_jaws_run_ahead() -> None:
+    closing = frames(COIL, 0.0183)
+    force = tuple(0.0 if free else 5.0 for free in closing.separated)
+    other = replace(closing, separated=(), contact_force=force, lever_angle=(1.3,) * len(closing.times))
+    assert strip_note(other) == strip_note(closing)
+    assert "levers then stand at 74°" in strip(COIL, other, 700.0)
+    assert "ahead" not in strip_note(replace(closing, separated=()))
+
+
 def test_a_trap_that_does_not_close_has_no_strip() -> None:
     closing = replace(frames(COIL, 0.0183), times=(0.0, math.nan))
     assert "does not close" in strip(COIL, closing, 700.0)

@@ -12,32 +12,32 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from draw.test_draw_trap import boxes, paths, view
-from setwright.draw.trap_axes import Axis, Curve, Plot, ticks
+from setwright.draw.trap_axes import Axis, Curve, Kind, Plot, ticks
 from setwright.draw.trap_curves import Grip, angle_curve, clamp_curve, push_curves
 
 WIDTHS = (358.0, 620.0)
 LIMBS = tuple(0.002 + 0.001 * k for k in range(30))
 
 
-def rising(end: float, kind: str = "now", name: str = "as it lies", spread: float = 0.15) -> Curve:
+def rising(end: float, kind: Kind = "now", name: str = "as it lies", spread: float = 0.15) -> Curve:
     """An invented closing with a band in time."""
     line = tuple((end * k / 40.0, 0.05 + 1.52 * (k / 40.0) ** 2) for k in range(41))
     early, late = (tuple((t * (1.0 + sign * spread), a) for t, a in line) for sign in (-1.0, 1.0))
-    return Curve(name, line, early, late, kind)  # type: ignore[arg-type]
+    return Curve(name, line, early, late, kind)
 
 
-def grip(kind: str = "now", name: str = "as it lies", lock: float = 0.008, force: float = 60.0) -> Grip:
+def grip(kind: Kind = "now", name: str = "as it lies", lock: float = 0.008, force: float = 60.0) -> Grip:
     """An invented clamp interval that locks below a thickness."""
     closing = tuple(force * (1.0 - 10.0 * limb) for limb in LIMBS)
     opening = tuple(math.inf if limb < lock else force * (1.0 + 0.02 / (limb - lock + 0.004)) for limb in LIMBS)
-    return Grip(name, LIMBS, closing, opening, kind)  # type: ignore[arg-type]
+    return Grip(name, LIMBS, closing, opening, kind)
 
 
-def pushes(scale: float = 1.0, name: str = "two coils", kind: str = "now") -> tuple[Curve, Curve]:
+def pushes(scale: float = 1.0, name: str = "two coils", kind: Kind = "now") -> tuple[Curve, Curve]:
     angles = [0.05 + 0.03 * k for k in range(46)]
     push = tuple((a, scale * (140.0 - 20.0 * a)) for a in angles)
     leverage = tuple((a, 0.01 / math.cos(0.95 * a) ** 2) for a in angles)
-    return Curve(name, push, kind=kind), Curve(name, leverage, kind=kind)  # type: ignore[arg-type]
+    return Curve(name, push, kind=kind), Curve(name, leverage, kind=kind)
 
 
 def charts(width: float) -> dict[str, str]:

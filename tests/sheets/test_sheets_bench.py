@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from draw.trap_examples import COIL, LONG, SHAPES, frames, postures
+from setwright.draw.trap_shape import TrapShape
 from setwright.sheets.bench_card import BenchCard, Paper, bench_card, compile_card
 
 PAPERS: dict[Paper, tuple[float, float]] = {"a5": (148.0, 210.0), "letter": (215.9, 279.4), "a4": (210.0, 297.0)}
@@ -56,9 +57,8 @@ def crowded(card: BenchCard, words: str) -> BenchCard:
 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("shape", SHAPES.values(), ids=SHAPES)
-def test_one_sheet_of_the_size_asked_for(shape: object, paper: Paper) -> None:
-    assert shape in SHAPES.values()
-    card = replace(CARD, shape=shape, postures=tuple(postures(shape)), frames=frames(shape, 0.021))  # type: ignore[arg-type]
+def test_one_sheet_of_the_size_asked_for(shape: TrapShape, paper: Paper) -> None:
+    card = replace(CARD, shape=shape, postures=tuple(postures(shape)), frames=frames(shape, 0.021))
     made = bench_card(card, paper)
     assert made.startswith(b"%PDF")
     assert sheets(made) == 1

@@ -91,12 +91,12 @@ def strip(shape: TrapShape, frames: Frames, width: float, step: float = STEP, na
     for row in range(rows):
         y = (row + 1) * (high + 4.0)
         body.append(svg.line([(x0, y), (x0 + columns * cell, y)], "g inkw" if row == rows - 1 else "g hair s-r"))
-    return figure(width, rows * (high + 4.0) + 3.0, body, title, _said(times, drawn))
+    return figure(width, rows * (high + 4.0) + 3.0, body, title, _said(frames, times, drawn))
 
 
 def strip_note(frames: Frames) -> str:
     """The strip in one line of words: its step, and from when the jaws run ahead of the eye."""
-    apart = next((time for time, free in zip(frames.times, frames.separated, strict=False) if free), None)
+    apart = next((time for time, free in zip(frames.times, frames.ahead, strict=True) if free), None)
     runs = "" if apart is None else f"; from {_milliseconds(apart)} the jaws run ahead of the eye"
     return f"Closing, ms after the pan lets go{runs}"
 
@@ -118,11 +118,12 @@ def _at(frames: Frames, time: float) -> tuple[Posture, bool]:
     loose = between(frames.angles[first][0], frames.angles[last][0])
     dogged = between(frames.angles[first][1], frames.angles[last][1])
     height = between(frames.loop_height[first], frames.loop_height[last])
-    apart = bool(frames.separated) and frames.separated[last]
-    return Posture(f"{_milliseconds(time)} ms", (loose, dogged), height), apart
+    return Posture(f"{_milliseconds(time)} ms", (loose, dogged), height), frames.ahead[last]
 
 
-def _said(times: list[float], drawn: list[tuple[Posture, bool]]) -> str:
+def _said(frames: Frames, times: list[float], drawn: list[tuple[Posture, bool]]) -> str:
     apart = next((time for time, (_, free) in zip(times, drawn, strict=True) if free), None)
     runs = "" if apart is None else f" From {_milliseconds(apart)} ms the jaws run ahead of the eye."
-    return f"{len(times)} frames; closed at {_milliseconds(times[-1])} ms, {degrees(drawn[-1][0].angles[1])}.{runs}"
+    levers = "" if frames.lever_angle is None else f" The levers then stand at {degrees(frames.lever_angle[-1])}."
+    closed = f"closed at {_milliseconds(times[-1])} ms, {degrees(drawn[-1][0].angles[1])}"
+    return f"{len(times)} frames; {closed}.{levers}{runs}"

@@ -81,13 +81,13 @@ def plan_view(shape: TrapShape, width: float, tallest: float = 470.0, letters: b
     if on_it:
         callouts = [each for each in callouts if each.place != places["pan"]]
         body += on_it
+    body += _spread(scale, shape, x0 + wide + side - 20.0, deep + 36.0)
     across = {
         scale.at(known[key]): scale.at((-known[key][0], known[key][1])) for key in keys if narrow and key in _RIGHT
     }
     body += column([each for each in callouts if each.place not in across], x0 - 10.0, 2.0, deep + 2.0)
     beside = [replace(each, place=across[each.place]) for each in callouts if each.place in across]
     body += column(beside, x0 + wide + 10.0, 2.0, deep + 2.0, right=True)
-    body += _spread(scale, shape, x0 + wide + side - 20.0, deep + 36.0)
     foot = deep + 12.0
     body.append(scale_line(6.0, foot, per_metre, min(0.45 * width, 260.0)))
     return figure(width, foot + 24.0, body, title, _said(shape))
@@ -171,7 +171,7 @@ def _places(shape: TrapShape) -> dict[str, svg.Point]:
         "notch": (-0.4 * shape.pan, notch),
         "pan": (-0.6 * shape.pan, -0.35 * shape.pan),
         "ear": (-end - 0.5 * shape.face_width - 0.01 * shape.spread, -a - 0.5 * shape.leg_thickness),
-        "base": (-0.5 * (shape.pan + shape.pivot if shape.family == "coil" else end), -0.75 * shape.base_half_width),
+        "base": (-_bare_base(shape), -0.75 * shape.base_half_width),
         "cross": (-0.75 * shape.cross_half_width, 0.6 * notch + 0.4 * min(inner, parts.dog_post(shape))),
         "offset": (-straight, 0.4 * inner + 0.6 * outer),
         "second": (-0.5 * end, a + 0.8 * (inner - a)),
@@ -191,7 +191,9 @@ def _places(shape: TrapShape) -> dict[str, svg.Point]:
         tip, wide = parts.lever_tip(shape), shape.eye_half_opening
         found["lever"] = (-tip + 0.15 * (tip - shape.pivot), wide)
         found["eye"] = (-tip + shape.edge_radius, 0.0)
-        found["coil"] = (-shape.pivot, -0.35 * (shape.wire_diameter or 0.004) * shape.coil_turns)
+        wound = (shape.wire_diameter or 0.028 * shape.spread) * shape.coil_turns
+        low = 0.8 * wound if shape.springs == 4 else 0.42 * wound
+        found["coil"] = (-shape.pivot - 0.8 * parts.coil_radius(shape), -low)
     else:
         about = (-end, 0.0)
         arm = shape.leaf_arm or shape.spread
@@ -206,6 +208,16 @@ def _places(shape: TrapShape) -> dict[str, svg.Point]:
         near = 0.021 * shape.spread + (_links(shape) - 0.4) * 0.085 * shape.spread
         found["chain"] = (u + du * near, v + dv * near)
     return found
+
+
+def _bare_base(shape: TrapShape) -> float:
+    """Middle of a stretch of the base that neither pan nor coil covers [m along]."""
+    if shape.family == "long":
+        return 0.5 * (shape.pan + shape.end)
+    inner, outer = shape.pivot - parts.coil_radius(shape), shape.pivot + parts.coil_radius(shape)
+    if inner > shape.pan + 0.001:
+        return 0.5 * (shape.pan + inner)
+    return 0.5 * (max(shape.pan, outer) + shape.end - 0.5 * shape.face_width)
 
 
 def _spread(scale: svg.Scale, shape: TrapShape, x: float, bottom: float) -> list[str]:

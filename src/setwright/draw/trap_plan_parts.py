@@ -185,10 +185,16 @@ def lever(scale: svg.Scale, shape: TrapShape, side: float) -> list[str]:
     return body
 
 
+def coil_radius(shape: TrapShape) -> float:
+    """Outer radius of a coil [m]."""
+    wire = shape.wire_diameter or 0.028 * shape.spread
+    return 0.5 * ((shape.coil_diameter or 0.12 * shape.spread) + wire)
+
+
 def coils(scale: svg.Scale, shape: TrapShape, side: float) -> list[str]:
     """The coils about the pivot of one lever, turn by turn."""
     wire = shape.wire_diameter or 0.028 * shape.spread
-    radius = 0.5 * ((shape.coil_diameter or 0.12 * shape.spread) + wire)
+    radius = coil_radius(shape)
     turns = max(round(shape.coil_turns), 1)
     long = turns * wire
     starts = [-long - 0.3 * wire, 0.3 * wire] if shape.springs == 4 else [-0.5 * long]

@@ -223,7 +223,7 @@ class Frames:
     contact_force : [N] or None
         Of the eye on a leg.
     separated : bool
-        The jaws run ahead of the eye.
+        The jaws run ahead of the eye; where it is empty, they do so when the contact force is spent.
 
     """
 
@@ -233,6 +233,15 @@ class Frames:
     lever_angle: tuple[float, ...] | None = None
     contact_force: tuple[float, ...] | None = None
     separated: tuple[bool, ...] = ()
+
+    @property
+    def ahead(self) -> tuple[bool, ...]:
+        """Whether the jaws run ahead of the eye, one entry an instant; False where nothing tells."""
+        if self.separated:
+            return self.separated
+        if self.contact_force is not None:
+            return tuple(force <= 0.0 for force in self.contact_force)
+        return (False,) * len(self.times)
 
 
 def cam_length(shape: TrapShape, heights: Sequence[float]) -> float:
