@@ -311,6 +311,15 @@ def test_spent_contact_tells_that_the_jaws_run_ahead() -> None:
     assert "ahead" not in strip_note(replace(closing, separated=()))
 
 
+def test_jaws_that_rise_apart_are_both_told() -> None:
+    closing = frames(COIL, 0.0183)
+    late = replace(closing, angles=tuple((loose, 0.7 * dogged) for loose, dogged in closing.angles))
+    told = [words for words, _ in boxes(strip(COIL, late, 917.0)) if words.endswith("°")]
+    assert told[-1] == "90°, 63°"
+    compact = [words for words, _ in boxes(strip(COIL, late, 440.0, narrowest=36.0)) if words.endswith("°")]
+    assert compact[-1] == "63°"
+
+
 def test_a_trap_that_does_not_close_has_no_strip() -> None:
     closing = replace(frames(COIL, 0.0183), times=(0.0, math.nan))
     assert "does not close" in strip(COIL, closing, 700.0)

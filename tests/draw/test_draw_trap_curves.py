@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from draw.test_draw_trap import boxes, paths, view
 from setwright.draw.trap_axes import Axis, Curve, Kind, Plot, ticks
+from setwright.draw.trap_before_after import before_after
 from setwright.draw.trap_curves import Grip, angle_curve, clamp_curve, push_curves
 
 WIDTHS = (358.0, 620.0)
@@ -144,3 +145,21 @@ def test_a_line_is_cut_at_the_top_of_its_field() -> None:
     plot = Plot(Axis("x", 1.0, 0.0, 2.0), Axis("y", 1.0, 0.0, 1.0), 0.0, 0.0, 200.0, 100.0)
     runs = plot.path([(0.0, 0.0), (1.0, 2.0), (2.0, 0.0)])
     assert [[(round(x), round(y)) for x, y in run] for run in runs] == [[(0, 100), (50, 0)], [(150, 0), (200, 100)]]
+
+
+@given(st.lists(st.floats(-50.0, 50.0), min_size=6, max_size=6))
+def test_bands_before_and_after_lie_in_proportion(values: list[float]) -> None:
+    low, median, high = sorted(values[:3])
+    other_low, other_median, other_high = sorted(values[3:])
+    text = before_after("a figure", (median, low, high), (other_median, other_low, other_high), 208.0, (-50.0, 50.0))
+    found = re.search(r'median" d="M([\d.]+) 5L', text)
+    band = re.search(r'class="before"[^>]* d="M([\d.]+) 12L([\d.]+) 12', text)
+    line = re.search(r'after" d="M([\d.]+) 20H([\d.]+)', text)
+    assert found is not None and band is not None and line is not None
+    for place, value in ((found[1], other_median), (band[1], low), (band[2], high), (line[1], other_low)):
+        assert float(place) == pytest.approx(4.0 + 2.0 * (value + 50.0), abs=0.06)
+
+
+def test_a_figure_that_is_not_known_has_no_band() -> None:
+    assert "Not known" in before_after("a figure", (math.nan,) * 3, (1.0, 0.5, 1.5), 208.0)
+    assert "50 % as wide" in before_after("a figure", (1.0, 0.0, 2.0), (1.0, 0.5, 1.5), 208.0)

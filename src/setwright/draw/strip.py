@@ -83,7 +83,7 @@ def strip(shape: TrapShape, frames: Frames, width: float, step: float = STEP, na
         body += [part.replace(" inkw", " thin") for part in trap_at(shape, posture, scale, cam)]
         body.append(svg.line([(x + 3.0, ground), (x + cell - 3.0, ground)], "g thin s-e"))
         body.append(svg.text(x + 0.5 * cell, ground + 16.0, f"{label} ms" if roomy else label, "mid t-b"))
-        body.append(svg.text(x + 0.5 * cell, ground + 31.0, degrees(posture.angles[1]), "mid t-s f-p"))
+        body.append(svg.text(x + 0.5 * cell, ground + 31.0, _angles(posture, roomy=roomy), "mid t-s f-p"))
         if apart and roomy:
             body.append(svg.text(x + 0.5 * cell, ground + 45.0, "eye behind", "mid t-s f-p"))
         if place:
@@ -99,6 +99,13 @@ def strip_note(frames: Frames) -> str:
     apart = next((time for time, free in zip(frames.times, frames.ahead, strict=True) if free), None)
     runs = "" if apart is None else f"; from {_milliseconds(apart)} the jaws run ahead of the eye"
     return f"Closing, ms after the pan lets go{runs}"
+
+
+def _angles(posture: Posture, *, roomy: bool) -> str:
+    """Angle of the dogged jaw, and of the loose jaw before it where they differ and there is room."""
+    loose, dogged = posture.angles
+    both = roomy and abs(loose - dogged) > math.radians(1.0)
+    return f"{degrees(loose)}, {degrees(dogged)}" if both else degrees(dogged)
 
 
 def _milliseconds(time: float) -> str:
