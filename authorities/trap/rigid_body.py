@@ -70,7 +70,7 @@ def cases() -> dict[str, dict[str, float]]:
     }
 
 
-def _touching(parts: mujoco.MjModel, now: mujoco.MjData, number: int, case: Case) -> None:
+def touching(parts: mujoco.MjModel, now: mujoco.MjData, number: int, case: Case) -> None:
     """Raise a loop from below until its edge touches the leg, by the program's own distance of the two."""
     joint = parts.joint(f"loop{number}").qposadr[0]
     leg = parts.geom(f"leg{number if case['slot'] else 0}1").id
@@ -121,7 +121,7 @@ def run(case: Case, step: float = STEP) -> Outcome:
     faces = [parts.site(f"face{side}").id for side in SIDES]
     now.qpos[places] = case["set_angle"]
     for number in range(len(loops)):
-        _touching(parts, now, number, case)
+        touching(parts, now, number, case)
     mujoco.mj_forward(parts, now)
     thick = max(case["limb"] - case["offset_gap"], 0.0)
     before, rates_before = math.inf, np.zeros(2)

@@ -16,7 +16,7 @@ Case = Mapping[str, float]
 SIDES = (1, -1)
 _WAYS = ((0, 1), (1, -1))
 # Time constants of the contact in steps: stiff across it, and slow enough along it not to lift what slides.
-_STIFF, _SLIPS = 5, 40
+_STIFF, SLIPS = 5, 40
 # Share of the jaw's inertia that sits at its centre of mass.
 _CENTRED = 0.8
 _EDGE_WIDTH = 1e-4
@@ -92,17 +92,17 @@ def _loop(case: Case, number: int) -> str:
       </body>"""
 
 
-def _pair(case: Case, number: int, side: int, step: float) -> str:
+def _pair(case: Case, number: int, side: int, step: float, slips: float) -> str:
     """Contact of one edge with its leg: stiff, unable to pull, with dry friction in both directions of the face."""
     friction = case["friction"]
     return (
         f'<pair geom1="leg{number if case["slot"] else 0}{side}" geom2="edge{number}{side}"'
         f' condim="{3 if friction else 1}" friction="{friction} {friction} 0 0 0" solref="{_STIFF * step} 1"'
-        f' solreffriction="{_SLIPS * step} 1" solimp="0.9999 0.9999 0.001 0.5 2"/>'
+        f' solreffriction="{slips * step} 1" solimp="0.9999 0.9999 0.001 0.5 2"/>'
     )
 
 
-def model(case: Case, step: float) -> mujoco.MjModel:
+def model(case: Case, step: float, slips: float = SLIPS) -> mujoco.MjModel:
     """Model of one case; a tilted bed turns gravity, across the hinges and along them."""
     across, along = case["tilt_across"], case["tilt_along"]
     down = np.array([math.sin(across), math.cos(across) * math.sin(along), -math.cos(across) * math.cos(along)])
@@ -118,5 +118,5 @@ def model(case: Case, step: float) -> mujoco.MjModel:
       </worldbody>
       <equality><joint name="dog" joint1="jaw1" polycoef="{case["set_angle"]} 0 0 0 0" solref="{5 * step} 1"
                        solimp="0.9999 0.9999 0.001 0.5 2" active="{"true" if case["delay"] else "false"}"/></equality>
-      <contact>{"".join(_pair(case, number, side, step) for number in loops for side in SIDES)}</contact>
+      <contact>{"".join(_pair(case, number, side, step, slips) for number in loops for side in SIDES)}</contact>
     </mujoco>""")

@@ -15,15 +15,22 @@ from surface_slip import closing as with_surface_slip
 
 from outside import rows
 from setwright.trap.closing import CLOSES
+from setwright.trap.holding import clamp
 from setwright.trap.release import release
 
 # What the two may differ by: they do not agree on how friction turns with the surfaces (see the last tests).
 TIME, RATE = 0.004, 0.006
+HOLD, OPEN = 0.01, 0.03
 NEEDS = "the rigid-body program is not installed: `python3 run.py check --all` does it from requirements-oracles.lock"
 
 
 TOGETHER = [name for name, case in CASES.items() if not case["rolls"]]
+HELD = table("holding.csv")
 APART = [name for name, case in CASES.items() if case["rolls"]]
+
+
+def _held_id(row: dict[str, str]) -> str:
+    return f"{row['id']} {1e3 * float(row['limb']):.0f} mm {row['friction']}"
 
 
 def _apart(ours: float, theirs: float) -> float:
@@ -129,6 +136,19 @@ def test_what_a_case_is_for_can_be_seen(name: str, changed: dict[str, float]) ->
     assert _apart(ours.time, theirs["time"]) > TIME or _apart(ours.rate, _rate(theirs)) > RATE
 
 
+@pytest.mark.parametrize("row", HELD, ids=_held_id)
+def test_clamp_is_that_of_the_rigid_bodies(row: dict[str, str]) -> None:
+    ours = clamp(trap_of(CASES[row["id"]]), friction=float(row["friction"]), limb=float(row["limb"]))
+    closing_force, opening_force = float(row["closing_force"]), float(row["opening_force"])
+    smooth = float(row["friction"]) == 0.0
+    assert bool(ours.locked) == math.isinf(opening_force), "locked or not"
+    assert _apart(ours.closing_force, closing_force) < (0.003 if smooth else HOLD)
+    if not bool(ours.locked):
+        # Near the lock the force goes towards infinity, and with it what the turning of the edge does to friction.
+        near = min(2.5, 1.0 + max(0.0, 4.0 + math.degrees(float(ours.lock_margin))))
+        assert _apart(ours.opening_force, opening_force) < (0.003 if smooth else OPEN * near)
+
+
 def test_the_step_of_the_record_is_short_enough() -> None:
     for name in {row["id"] for row in table("steps.csv")}:
         found = {float(row["step"]): row for row in table("steps.csv") if row["id"] == name}
@@ -140,11 +160,11 @@ def test_the_step_of_the_record_is_short_enough() -> None:
         assert _apart(times[used], times[finest]) < 0.5 * _apart(times[rough], times[finest]), f"{name}: it converges"
 
 
-def _program() -> ModuleType:
+def _program(name: str = "rigid_body") -> ModuleType:
     pytest.importorskip("mujoco", reason=NEEDS)
     if str(PLACE) not in sys.path:
         sys.path.insert(0, str(PLACE))
-    return importlib.import_module("rigid_body")
+    return importlib.import_module(name)
 
 
 def test_published_rows_hold_the_record() -> None:
@@ -187,3 +207,17 @@ def test_the_rigid_bodies_answer_the_same_again(name: str) -> None:
         ours = close_case(CASES[name])
         assert _apart(ours.time, again.time) < TIME
         assert _apart(ours.rate, 0.5 * (again.rate + again.other_rate)) < RATE
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("row", HELD, ids=_held_id)
+def test_the_rigid_bodies_hold_the_same_again(row: dict[str, str]) -> None:
+    program, case = _program("rigid_hold"), CASES[row["id"]]
+    friction, limb = float(row["friction"]), float(row["limb"])
+    on = program.grip(case, friction, limb, 1.0)
+    assert _apart(on, float(row["closing_force"])) < 5e-3
+    if math.isinf(float(row["opening_force"])):
+        assert program.holds(case, friction, limb, program.FORCED * on)
+    else:
+        assert not program.holds(case, friction, limb, program.FORCED * on)
+        assert _apart(program.grip(case, friction, limb, -1.0), float(row["opening_force"])) < 0.02
