@@ -9,7 +9,7 @@ from typing import Any
 
 from jsonschema import Draft202012Validator
 
-from setwright.desk.bench import BenchSheet
+from setwright.desk.bench_document import BenchSheet
 from setwright.desk.document import Plan
 from setwright.sheets.write import NAMES
 
@@ -53,7 +53,8 @@ def test_the_trap_file_of_its_page(tmp_path: Path, call: Any) -> None:
     assert "\x1b" not in done.out
     as_json = call("trap", file, "--json")
     sheet = BenchSheet.model_validate_json(as_json.out)
-    grips = next(part for part in sheet.parts if part.head == "Grip at the bar")
-    assert len(grips.rows) == 6, "the limb of the file stands beside the five usual ones"
+    grips = next(part for part in sheet.parts if part.head == "Grip at the bars")
+    assert any("limb asked for" in row.what for row in grips.rows), "the limb of the file stands beside the usual ones"
+    assert abs(sheet.limb - 0.018) < 1e-12
     schema = json.loads(call("schema", "trap").out)
     Draft202012Validator.check_schema(schema)

@@ -2,14 +2,12 @@ from __future__ import annotations
 
 import json
 import math
-from pathlib import Path
 
 import jsonschema
 import pytest
 
 from setwright.basis.errors import BadInput
 from setwright.basis.say import Say
-from setwright.desk.bench import bench
 from setwright.desk.demo import write_demo
 from setwright.desk.plan import plan
 from setwright.desk.schemas import schema_of
@@ -104,21 +102,6 @@ def test_demo_never_writes_over_another_book(tmp_path):
     with pytest.raises(BadInput, match="not written over"):
         write_demo(tmp_path)
     assert (tmp_path / "line-book.yaml").read_text(encoding="utf-8") == "mine"
-
-
-def test_bench_sheet_of_a_trap(tmp_path):
-    path: Path = tmp_path / "trap.yaml"
-    path.write_text(
-        "schema: setwright/trap/1\nid: T-07\npattern: coil-1.75\nsprings: 4\njaws: offset\nspread: 5 1/4 in\n",
-        encoding="utf-8",
-    )
-    found = bench(path, draws=60)
-    assert found.title.startswith("T-07")
-    assert any("trip force" in text for text in found.remarks), "an unread pan is asked for"
-    assert any(row.what.startswith("closing time") and row.value for part in found.parts for row in part.rows)
-    path.write_text("schema: setwright/trap/1\nid: T-07\npattern: coil-9\n", encoding="utf-8")
-    with pytest.raises(BadInput, match="no such entry"):
-        bench(path)
 
 
 def test_sentences_are_put_into_field_units():

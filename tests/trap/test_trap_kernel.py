@@ -171,14 +171,16 @@ def test_arrival_of_the_loop_by_stepping_in_time() -> None:
     rate = np.gradient(found.angles, found.times, edge_order=2)[index]
     seat = float(loop_at(trap, found.angle).coordinate)
 
-    def seated(_: float, state: np.ndarray) -> float:
-        return float(state[0]) - seat
+    class Seated:
+        terminal = True
 
-    seated.terminal = True  # type: ignore[attr-defined]
+        def __call__(self, _: float, state: np.ndarray) -> float:
+            return float(state[0]) - seat
+
     run = solve_ivp(
         lambda _, q: [q[1], trap.spring_rate * max(trap.free_coordinate - q[0], 0.0) / trap.loop_inertia],
         (float(found.separation_time), 1.0), [float(part.coordinate), float(part.slope) * rate],
-        events=[seated], rtol=1e-10, atol=1e-12,
+        events=[Seated()], rtol=1e-10, atol=1e-12,
     )  # fmt: skip
     assert float(found.loop_time) == pytest.approx(float(run.t[-1]), rel=2e-3)
 

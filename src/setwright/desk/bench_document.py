@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, ConfigDict, Field
 
 Standing = Literal["absolute", "comparative", "stated", "cannot tell"]
 
@@ -170,7 +170,9 @@ class Curves(BaseModel):
 class BenchSheet(BaseModel):
     """All that is told of one trap."""
 
-    schema_: Literal["setwright/bench/1"] = Field(default="setwright/bench/1", serialization_alias="schema")
+    model_config = ConfigDict(populate_by_name=True)
+
+    schema_: Literal["setwright/bench/1"] = Field(default="setwright/bench/1", alias="schema")
     trap: str
     title: str
     say: str

@@ -248,7 +248,8 @@ def middle(draws: ArrayLike) -> tuple[float | None, float | None, float | None]:
     if found.size == 0 or np.isnan(found).mean() > 0.5:
         return None, None, None
     ranked = np.sort(found[~np.isnan(found)])
-    return tuple(float(ranked[min(int(share * ranked.size), ranked.size - 1)]) for share in (0.5, 0.05, 0.95))  # type: ignore[return-value]
+    one, low, high = (float(ranked[min(int(share * ranked.size), ranked.size - 1)]) for share in (0.5, 0.05, 0.95))
+    return one, low, high
 
 
 def figures(found: Numbers, standing: Mapping[str, str], trip: Quantity) -> dict[str, Figure]:
