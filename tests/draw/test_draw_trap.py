@@ -294,6 +294,15 @@ def test_strip_wraps_and_keeps_one_scale() -> None:
     assert max(sizes) - min(sizes) < 0.5, "every jaw is as long as every other"
 
 
+@pytest.mark.parametrize(("end", "width", "least", "rows"), [(0.0282, 440.0, 27.0, 1), (0.05, 440.0, 27.0, 2)])
+def test_a_tight_strip_keeps_its_words_apart(end: float, width: float, least: float, rows: int) -> None:
+    text = strip(COIL, frames(COIL, end), width, narrowest=least)
+    told = [box for words, box in boxes(text) if not words.endswith("°")]
+    assert len({round(top) for _, top, _, _ in told}) == rows
+    for a, b in combinations(told, 2):
+        assert a[2] <= b[0] + 0.5 or b[2] <= a[0] + 0.5 or a[3] <= b[1] or b[3] <= a[1], "times do not touch"
+
+
 def test_strip_marks_where_the_jaws_run_ahead() -> None:
     closing = frames(COIL, 0.0183)
     late = [words for words, _ in boxes(strip(COIL, closing, 917.0)) if words == "eye behind"]

@@ -13,6 +13,7 @@ STEP = 0.002
 _NARROWEST = 70.0
 _WIDEST = 96.0
 _ROOMY = 60.0
+_TIGHT = 34.0
 
 
 def strip_times(frames: Frames, step: float = STEP) -> list[float]:
@@ -55,7 +56,8 @@ def strip(shape: TrapShape, frames: Frames, width: float, step: float = STEP, na
     rows = math.ceil(len(times) / columns)
     # Rows of even length, so that no frame is left alone at the end.
     columns = math.ceil(len(times) / rows)
-    cell = min(width / columns, _WIDEST)
+    cell = min(width / columns, _WIDEST if narrowest >= _ROOMY else 1.5 * narrowest)
+    figures = "mid t-b" if cell >= _TIGHT else "mid t-b t-s"
     half = shape.hinge_half_distance + shape.outer + 0.5 * shape.leg_thickness
     per_metre = 0.5 * (cell - 8.0) / half
     drawn = [_at(frames, time) for time in times]
@@ -82,7 +84,7 @@ def strip(shape: TrapShape, frames: Frames, width: float, step: float = STEP, na
         # At this size the ink of an edge would fill the part.
         body += [part.replace(" inkw", " thin") for part in trap_at(shape, posture, scale, cam)]
         body.append(svg.line([(x + 3.0, ground), (x + cell - 3.0, ground)], "g thin s-e"))
-        body.append(svg.text(x + 0.5 * cell, ground + 16.0, f"{label} ms" if roomy else label, "mid t-b"))
+        body.append(svg.text(x + 0.5 * cell, ground + 16.0, f"{label} ms" if roomy else label, figures))
         body.append(svg.text(x + 0.5 * cell, ground + 31.0, _angles(posture, roomy=roomy), "mid t-s f-p"))
         if apart and roomy:
             body.append(svg.text(x + 0.5 * cell, ground + 45.0, "eye behind", "mid t-s f-p"))

@@ -46,9 +46,22 @@ class Grip:
     opening_high: tuple[float, ...] = ()
 
 
-def push_curves(push: Sequence[Curve], leverage: Sequence[Curve], width: float) -> str:
-    """Draw the push at the eye [N] and its leverage [m of eye per rad of jaw] against the jaw angle [rad]."""
-    title = "Push at the eye and its leverage, against jaw angle"
+def push_curves(push: Sequence[Curve], leverage: Sequence[Curve], width: float, where: str = "at the eye") -> str:
+    """Draw the push of the springs and the leverage of the eye against the jaw angle [rad].
+
+    Parameters
+    ----------
+    push : sequence of Curve
+        Points (angle, force [N]).
+    leverage : sequence of Curve
+        Points (angle, rise of the eye for a turn of the jaw [m/rad]).
+    width : float [px]
+        Width of the drawing.
+    where : str
+        Where the push is felt: `at the eye`, or `at the bar`.
+
+    """
+    title = f"Push {where} and leverage of the eye, against jaw angle"
     known = [curve for curve in (*push, *leverage) if curve.line]
     if not known or not push or not leverage:
         return refusal(width, title, "No curves: the springs are not known.")
@@ -57,7 +70,7 @@ def push_curves(push: Sequence[Curve], leverage: Sequence[Curve], width: float) 
     body: list[str] = []
     bottom = 0.0
     panels = (
-        (push, "push at the eye, lbf (1 lbf is 4.45 N)", _POUND),
+        (push, f"push {where}, lbf (1 lbf is 4.45 N)", _POUND),
         (leverage, "leverage: rise of the eye for 10° of jaw, in", _INCH / (10.0 * _DEGREE)),
     )
     every = [curve.name for curves, _, _ in panels for curve in curves]

@@ -14,7 +14,8 @@ from setwright.draw.trap_shape import TrapShape
 
 PHONE = 480.0
 LINE = 17.0
-_GAP = 3.0
+LETTER = 14.0
+GAP = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,14 +87,19 @@ def stacked(wanted: Sequence[float], heights: Sequence[float], low: float, high:
     """Upper ends of labels of unlike height, in their order, moved as little as needed to stand clear."""
     tops: list[float] = []
     for want, height in zip(wanted, heights, strict=True):
-        under = low if not tops else tops[-1] + heights[len(tops) - 1] + _GAP
+        under = low if not tops else tops[-1] + heights[len(tops) - 1] + GAP
         tops.append(max(want - 0.5 * height, under))
     if tops and tops[-1] + heights[-1] > high:
         limit = high
         for index in range(len(tops) - 1, -1, -1):
             tops[index] = min(tops[index], limit - heights[index])
-            limit = tops[index] - _GAP
+            limit = tops[index] - GAP
     return tops
+
+
+def _tall(callout: Callout) -> float:
+    """Height of a name [px]: a letter has no tail."""
+    return LETTER if len(callout.words) == 1 and not callout.size else LINE * (2 if callout.size else 1)
 
 
 def _crosses(a: svg.Point, b: svg.Point, c: svg.Point, d: svg.Point) -> bool:
@@ -108,11 +114,12 @@ def column(callouts: Sequence[Callout], edge: float, low: float, high: float, *,
     start_x = edge - 3.0 if right else edge + 2.0
     side = "" if right else "end "
     order = sorted(callouts, key=lambda callout: callout.place[1])
+    middle = 0.5 * (LETTER if all(len(callout.words) == 1 for callout in order) else LINE)
     tops: list[float] = []
     for _ in range(2 * len(order)):
-        heights = [LINE * (2 if callout.size else 1) for callout in order]
+        heights = [_tall(callout) for callout in order]
         tops = stacked([callout.place[1] for callout in order], heights, low, high)
-        starts = [(start_x, top + 0.5 * LINE) for top in tops]
+        starts = [(start_x, top + middle) for top in tops]
         crossed = next(
             (
                 pair
@@ -127,11 +134,11 @@ def column(callouts: Sequence[Callout], edge: float, low: float, high: float, *,
         order[first], order[second] = order[second], order[first]
     body = []
     for callout, top in zip(order, tops, strict=True):
-        start = (start_x, top + 0.5 * LINE)
+        start = (start_x, top + middle)
         body.append(svg.line([start, callout.place], "g hair s-p") + svg.dot(*callout.place))
-        body.append(svg.text(edge, top + 13, callout.words, f"{side}halo"))
+        body.append(svg.text(edge, top + middle + 4.5, callout.words, f"{side}halo"))
         if callout.size:
-            body.append(svg.text(edge, top + 13 + LINE, callout.size, f"{side}halo t-s f-p"))
+            body.append(svg.text(edge, top + middle + 4.5 + LINE, callout.size, f"{side}halo t-s f-p"))
     return body
 
 
@@ -170,6 +177,7 @@ def scale_line(x: float, y: float, per_metre: float, room: float) -> str:
 def part_names(shape: TrapShape) -> list[tuple[str, str, str]]:
     """Parts of the trap that are drawn: key, trade word, size where it was read; in the order of their letters."""
     coil = shape.family == "coil"
+    turns = f"{shape.coil_turns:.1f}".removesuffix(".0")
     found = [("dogged", "dogged jaw", f"face {sized(shape.face_width)}"), ("loose", "loose jaw", "")]
     if not shape.dogless:
         found.append(("dog", "dog", ""))
@@ -180,7 +188,7 @@ def part_names(shape: TrapShape) -> list[tuple[str, str, str]]:
         size = "" if shape.lever_length is None else sized(shape.lever_length)
         found.append(("lever", "lever", f"{size} to the eye" if size else ""))
         found.append(("eye", "eye of the lever", f"{sized(2.0 * shape.eye_half_opening)} wide"))
-        found.append(("coil", f"coil, {shape.coil_turns:g} turns", "two on each lever" if shape.springs == 4 else ""))
+        found.append(("coil", f"coil, {turns} turns", "two on each lever" if shape.springs == 4 else ""))
     else:
         size = "" if shape.leaf_arm is None else sized(shape.leaf_arm)
         found.append(("leaf", "long-spring", f"arm {size}" if size else ""))

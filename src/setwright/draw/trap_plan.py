@@ -8,6 +8,8 @@ from dataclasses import replace
 from setwright.draw import svg
 from setwright.draw import trap_plan_parts as parts
 from setwright.draw.trap_frame import (
+    GAP,
+    LETTER,
     LINE,
     PHONE,
     Callout,
@@ -59,12 +61,12 @@ def plan_view(shape: TrapShape, width: float, tallest: float = 470.0, letters: b
     gutter = 20.0
     if not narrow:
         gutter = 10.0 + max(max(svg.length_of(each.words), svg.length_of(each.size, 13.5)) for each in probe)
-    rows = sum(LINE * (2 if each.size else 1) + 4.0 for each in probe)
+    rows = sum(LINE * (2 if each.size else 1) + GAP + 1.0 for each in probe)
     side = 30.0
     if narrow:
         # Letters stand on both sides.
         right_hand = sum(key in _RIGHT for key in keys)
-        rows = (LINE + 3.0) * max(right_hand, len(keys) - right_hand + 1)
+        rows = (LETTER + GAP) * max(right_hand, len(keys) - right_hand + 1)
         side += 20.0
     room = max(tallest - _FOOT - 4.0, 60.0)
     per_metre = min((width - gutter - side - 6.0) / (right - left), room / (high - low))

@@ -36,7 +36,6 @@ _SHEETS: dict[Paper, tuple[float, float, float]] = {
     "a4": (210.0, 297.0, 184.0),
 }
 _PIXELS_PER_MM = 13.5 / 11.0 * 72.0 / 25.4 * 0.98
-_FRAME = 36.0
 _WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 600))
 _COMPARATIVE = "Figures of force and time are comparative until calibrated by bench readings."
 
@@ -155,7 +154,7 @@ def _values(card: BenchCard, paper: Paper) -> dict[str, Any]:
         "views": _views(card, pixels, small=paper == "a5"),
         "keys": [] if card.shape is None else _keys(card.shape, sizes=paper != "a5"),
         "groups": [[cut(head, 40), [[cut(part, 60) for part in row] for row in rows]] for head, rows in card.groups],
-        "flat": _flat(card.groups[1:]),
+        "flat": _flat(card.groups[1:], 44 if paper == "a5" else 60),
         "remarks": [cut(remark, 240) for remark in card.remarks],
         "cautions": [cut(caution, 240) for caution in card.cautions],
         "comparative": "" if card.calibrated else _COMPARATIVE,
@@ -169,7 +168,7 @@ def _keys(shape: TrapShape, *, sizes: bool) -> list[list[str]]:
     return [[letter, cut(words if sizes else words.split(", ")[0], 60)] for letter, words in trap_keys(shape)]
 
 
-def _flat(groups: tuple[Group, ...]) -> list[list[Any]]:
+def _flat(groups: tuple[Group, ...], most: int) -> list[list[Any]]:
     """All rows in their order, each with its rank: the first of every table ranks before the second of any."""
     placed = [
         (depth, number, row if depth or _told(head, row[0]) else (f"{head}: {row[0]}", *row[1:]))
@@ -177,7 +176,7 @@ def _flat(groups: tuple[Group, ...]) -> list[list[Any]]:
         for depth, row in enumerate(rows)
     ]
     rank = {key: index for index, key in enumerate(sorted((depth, number) for depth, number, _ in placed))}
-    return [[rank[depth, number], *(cut(part, 60) for part in row)] for depth, number, row in placed]
+    return [[rank[depth, number], *(cut(part, most) for part in row)] for depth, number, row in placed]
 
 
 def _told(head: str, what: str) -> bool:
@@ -193,13 +192,13 @@ def _views(card: BenchCard, pixels: float, *, small: bool) -> dict[str, Any]:
     # A long-spring lying straight is three times as wide as high.
     straight = card.shape.family == "long" and card.shape.leaf_turn < 0.5
     found["share"] = 0.62 if straight else 0.46
-    tall = 158.0 if small else 250.0
+    tall = 150.0 if small else 230.0
     found["plan"] = svg.standalone(plan_view(card.shape, found["share"] * pixels, tall, letters=True))
     if card.postures:
         # The small sheet has its figures in the tables only.
         states = [replace(posture, note="") for posture in card.postures] if small else card.postures
-        found["end"] = svg.standalone(end_view(card.shape, states, pixels, 168.0 if small else 230.0, letters=True))
+        found["end"] = svg.standalone(end_view(card.shape, states, pixels, 152.0 if small else 205.0, letters=True))
     if card.frames is not None:
-        found["strip"] = svg.standalone(strip(card.shape, card.frames, pixels, narrowest=_FRAME))
+        found["strip"] = svg.standalone(strip(card.shape, card.frames, pixels, narrowest=27.0 if small else 40.0))
         found["note"] = strip_note(card.frames)
     return found
