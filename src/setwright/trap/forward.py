@@ -11,7 +11,7 @@ import numpy as np
 from setwright.basis.errors import OutOfRange
 from setwright.trap.closing import close
 from setwright.trap.loop import EDGE, Loop, arm_of_contact, limb_angle, loop_at, resistance, upright_angle
-from setwright.trap.model import LONG, SLOT, Floats
+from setwright.trap.model import LONG, SLOT, Floats, Trap
 from setwright.trap.readings import AT_LEAST, Reading
 from setwright.trap.springs import spring_effort
 from setwright.trap.unknowns import Design
@@ -22,6 +22,10 @@ LOGISTIC = 1.702
 NODES = 25
 # Compared as one over the force, which goes smoothly through zero where the trap begins to lock.
 _RECIPROCAL = ("opening_force",)
+# Compared as a sine, which goes smoothly up to the vertical.
+_SINE = ("empty_lever_angle",)
+_ROUNDED_SINE = 0.005
+_ROUNDED_HEIGHT = 0.0005
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,8 @@ def predict(design: Design, readings: Sequence[Reading], *, nodes: int = NODES) 
     columns = []
     for reading in readings:
         column = _feature(bench, reading)
+        if reading.kind in _SINE:
+            column = np.arcsin(np.minimum(column, 1.0))
         if reading.kind in _RECIPROCAL:
             with np.errstate(divide="ignore"):
                 column = np.where(column > 0.0, 1.0 / column, np.where(np.isnan(column), np.nan, np.inf))
@@ -94,7 +100,7 @@ def misfits(design: Design, readings: Sequence[Reading], *, nodes: int = NODES) 
 
     Notes
     -----
-    Opening forces are compared as one over the force. A bound adds −2 ln Φ(z) to the sum of squares, Φ by
+    Opening forces are compared as one over the force, the empty lever by its sine. A bound adds −2 ln Φ(z) to the sum of squares, Φ by
     a logistic curve within 0.01 of the normal one.
 
     """
@@ -104,6 +110,8 @@ def misfits(design: Design, readings: Sequence[Reading], *, nodes: int = NODES) 
         found = _feature(bench, reading)
         if reading.kind in _RECIPROCAL:
             score = (1.0 / reading.value - found) * reading.value**2 / reading.sd
+        elif reading.kind in _SINE:
+            score = (found - np.sin(reading.value)) / _sine_sd(reading)
         else:
             score = (found - reading.value) / reading.sd
         if reading.bound == AT_LEAST:
@@ -111,6 +119,11 @@ def misfits(design: Design, readings: Sequence[Reading], *, nodes: int = NODES) 
             score = np.sqrt(2.0 * np.logaddexp(0.0, -LOGISTIC * known))
         columns.append(np.where(np.isfinite(score), score, np.inf))
     return _columns(columns, design)
+
+
+def _sine_sd(reading: Reading) -> float:
+    """Deviation of the sine of an angle that was read, the curve near the vertical counted in."""
+    return float(np.hypot(reading.sd * np.cos(reading.value), reading.sd**2 / np.sqrt(2.0)) + _ROUNDED_SINE * 0.2)
 
 
 def _columns(columns: list[Floats], design: Design) -> Floats:
@@ -162,19 +175,33 @@ def _lever_force(bench: _Bench, reading: Reading) -> Floats:
     return np.asarray(spring_effort(trap.spring_rate, trap.free_coordinate, coordinate) / arm)
 
 
-def _empty(bench: _Bench) -> Floats:
-    """Loop coordinate of the closed empty trap: where jaws, spring or the vertical end its way."""
+def _softly(limits: list[Floats], width: float) -> Floats:
+    """The least of some limits, rounded over `width`: parts that end a way do not end it sharply."""
+    every = np.stack(np.broadcast_arrays(*limits))
+    least = np.min(every, axis=0)
+    return np.asarray(least - width * np.log(np.sum(np.exp((least - every) / width), axis=0)))
+
+
+def _empty_lever_sine(bench: _Bench, _: Reading) -> Floats:
+    """Sine of the lever of the closed empty trap: where jaws, spring or the vertical end its way."""
     trap = bench.design.trap
-    stop = np.minimum(limb_angle(trap, 0.0), upright_angle(trap) - EDGE)
-    return np.asarray(np.minimum(loop_at(trap, stop).coordinate, trap.free_coordinate))
-
-
-def _empty_lever_angle(bench: _Bench, _: Reading) -> Floats:
-    return _empty(bench)
+    length = np.asarray(trap.lever_length, dtype=float)
+    rise = _height_at(trap, limb_angle(trap, 0.0)) - trap.pivot_height
+    jaws = rise / np.hypot(rise, length) if trap.eye == SLOT else rise / length
+    spent = np.sin(np.minimum(trap.free_coordinate, 0.5 * np.pi))
+    return _softly([jaws, spent, np.ones_like(jaws)], _ROUNDED_SINE)
 
 
 def _empty_eye_height(bench: _Bench, reading: Reading) -> Floats:
-    return _empty(bench) + (reading.base_height or 0.0)
+    trap = bench.design.trap
+    jaws = _height_at(trap, limb_angle(trap, 0.0))
+    return _softly([jaws, np.asarray(trap.free_coordinate)], _ROUNDED_HEIGHT) + (reading.base_height or 0.0)
+
+
+def _height_at(trap: Trap, angle: Floats) -> Floats:
+    """Height [m] of the loop over the hinge line, without end where its edge would stand upright."""
+    alpha = np.minimum(angle - trap.bevel, 0.5 * np.pi - EDGE)
+    return np.asarray((trap.clearance * np.sin(alpha) - trap.loop_clearance) / np.cos(alpha))
 
 
 def _on_dowel(bench: _Bench, reading: Reading) -> tuple[Loop, Floats, Floats, Floats]:
@@ -189,7 +216,8 @@ def _on_dowel(bench: _Bench, reading: Reading) -> tuple[Loop, Floats, Floats, Fl
 def _opening_compliance(bench: _Bench, reading: Reading) -> Floats:
     trap = bench.design.trap
     _, effort, hard, arm = _on_dowel(bench, reading)
-    return np.asarray(2.0 * hard * trap.height / (trap.loops * effort * arm))
+    # Without a spring there the jaws hang loose, whatever the angle.
+    return np.where(effort > 0.0, 2.0 * hard * trap.height / (trap.loops * effort * arm), effort + np.inf)
 
 
 def _creep_force(bench: _Bench, reading: Reading) -> Floats:
@@ -227,7 +255,7 @@ _FEATURES: Mapping[str, Callable[[_Bench, Reading], Floats]] = {
     "ring_mass": _field("ring_mass"),
     "spring_rate": lambda bench, _: bench.design.rate_at_eye,
     "lever_force": _lever_force,
-    "empty_lever_angle": _empty_lever_angle,
+    "empty_lever_angle": _empty_lever_sine,
     "empty_eye_height": _empty_eye_height,
     "opening_force": _opening_compliance,
     "creep_force": _creep_force,

@@ -13,10 +13,10 @@ from setwright.trap.forward import NODES, misfits
 from setwright.trap.model import Floats
 from setwright.trap.readings import Reading, check_family
 from setwright.trap.unknowns import Design, Unknowns, design_of
-from setwright.trap.weigh import Bend, Weighted, in_place, walk, weigh
+from setwright.trap.weigh import Bend, Weighted, in_place, matched, walk, weigh
 
 # Below this share of effective draws, or above this tail, walks take the place of weights.
-LEAST_EFFECTIVE = 0.15
+LEAST_EFFECTIVE = 0.1
 MOST_TAIL = 0.7
 # Above this share the plain normal law is good enough.
 _GOOD_EFFECTIVE = 0.5
@@ -38,8 +38,10 @@ class Posterior:
         In the order given; the answer does not depend on it.
     law : Fit
         Most probable scores and the normal law around them.
+    drawn : Fit
+        The law that draws are made from: that law, or the one matched to the walks.
     checked : Weighted
-        Draws of that law with their weights.
+        Draws of it with their weights.
     bent : bool
         Whether draws follow the curve of the readings.
     walked : array, shape (k, d) or None
@@ -52,6 +54,7 @@ class Posterior:
     unknowns: Unknowns
     readings: tuple[Reading, ...]
     law: Fit
+    drawn: Fit
     checked: Weighted
     bent: bool
     walked: Floats | None
@@ -98,7 +101,7 @@ class Posterior:
             return np.asarray(self.walked[np.clip(place, 0, self.walked.shape[0] - 1)])
         if not self.readings:
             return z
-        found = weigh(self.misfits, self.law, z, _bend_of(self.unknowns, self.readings) if self.bent else None)
+        found = weigh(self.misfits, self.drawn, z, _bend_of(self.unknowns, self.readings) if self.bent else None)
         return np.asarray(found.scores[in_place(found.weights)])
 
     def misfits(self, scores: Floats) -> Floats:
@@ -138,8 +141,9 @@ def posterior_of(
 
     Notes
     -----
-    Normal law around the most probable scores, checked by weights; walks in its place where fewer than 15 of
-    100 draws count or the tail of the weights is above 0.7. Steps and draws end by number, never by time.
+    Normal law around the most probable scores, checked by weights. Where fewer than one in ten draws count or the
+    tail of the weights is above 0.7, a normal law with the mean and spread of walks takes its place, checked in
+    the same way; the walks themselves where that fails too. Steps and draws end by number, never by time.
 
     """
     for reading in readings:
@@ -157,9 +161,17 @@ def posterior_of(
         curved = weigh(found, law, normals, bend)
         if curved.effective > checked.effective:
             checked, bent = curved, True
-    poor = checked.effective < LEAST_EFFECTIVE or checked.tail > MOST_TAIL
-    walked = walk(found, law, checked, seed=seed) if poor else None
-    return Posterior(unknowns, taken, law, checked, bent, walked, nodes)
+    drawn, walked = law, None
+    if _poor(checked):
+        walked = walk(found, law, seed=seed)
+        drawn, bent = matched(law, walked), False
+        checked = weigh(found, drawn, normals)
+        walked = walked if _poor(checked) else None
+    return Posterior(unknowns, taken, law, drawn, checked, bent, walked, nodes)
+
+
+def _poor(checked: Weighted) -> bool:
+    return checked.effective < LEAST_EFFECTIVE or checked.tail > MOST_TAIL
 
 
 def _bend_of(unknowns: Unknowns, readings: tuple[Reading, ...]) -> Bend | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,15 @@ _TAIL_SHARE = 0.2
 _LARGEST_BEND = 6.0
 _ROUNDS = 2
 _STEP = 0.02
+# Logarithm of the weight of what cannot be, finite so that it may be multiplied by a degree.
+_NEVER = -1e12
+# The walks begin in a law this much wider than that of the fit, so that another branch is not missed.
+_WIDENED = 1.2
+# So that weights of a matched law have no long tail.
+_MARGIN = 1.05
+# Share of moves that should be taken, and steps of the search for the next degree.
+_TAKEN = 0.35
+_HALVINGS = 30
 
 
 @dataclass(frozen=True)
@@ -159,61 +168,108 @@ def in_place(weights: Floats) -> NDArray[np.intp]:
 
 
 def walk(
-    misfits: Misfits, law: Fit, start: Weighted, *, chains: int = 64, steps: int = 300, kept: int = 4000,
-    share: float = 0.35, seed: int = 20,
-) -> Floats:  # fmt: skip
-    """Draws of the posterior by random walks that keep the normal law of a fit.
+    misfits: Misfits, law: Fit, *, walkers: int = 800, moves: int = 6, steps: int = 12, seed: int = 20
+) -> Floats:
+    """Draws of the posterior by many short walks, from the normal law of a fit towards the true law by degrees.
 
     Parameters
     ----------
     misfits : callable, (n, d) -> (n, m)
-        As for `fit`.
+        As for `setwright.trap.fit.fit`.
     law : Fit
-        The normal law that steps are made from.
-    start : Weighted
-        Where the walks begin.
-    chains, steps : int
-        Walks side by side, and their length; the first third is left out.
-    kept : int
-        Most draws that are given back.
-    share : float [-]
-        Of each step that is new.
+        The normal law that is begun from.
+    walkers : int
+        Walks side by side, and draws that are given back.
+    moves : int
+        Moves of each walk at every degree; twice as many at the last.
+    steps : int
+        Most degrees; the last one takes what is left.
     seed : int
         Same seed, same walks.
 
     Returns
     -------
-    array, shape (k, d) [-]
+    array, shape (walkers, d) [-]
         Scores, equal weights.
 
     Notes
     -----
-    z' = √(1 − β²) z + β ξ keeps N(0, I); a step is taken with the chance min(1, w'/w) of the weights of
-    `weigh`, so its acceptance does not fall with the number of unknowns that no reading tells of.
+    At the degree t the law is the normal one times w^t, w the weights of `weigh`; each degree goes as far as
+    half of the walks still count, and resamples them. A move y' = √(1 − β²) y + β ξ in the mean and covariance
+    of the walks keeps the normal law of these; its chance makes up for the difference to the law wanted, and β
+    follows what was taken.
 
     References
     ----------
-    Cotter, Roberts, Stuart & White 2013, *Statistical Science* 28:424-446 (memory).
+    Del Moral, Doucet & Jasra 2006, sequential Monte Carlo; Cotter, Roberts, Stuart & White 2013, *Statistical
+    Science* 28:424-446 (memory).
 
     """
     rng = np.random.default_rng(seed)
-    order = np.argsort(-start.weights, kind="stable")[: 4 * chains]
-    begin = start.scores[rng.choice(order, size=chains)]
-    z = np.linalg.solve(law.factor, (begin - law.mode).T).T
+    factor = _WIDENED * law.factor
 
     def log_weight(normals: Floats) -> Floats:
-        scores = law.mode + normals @ law.factor.T
+        scores = law.mode + normals @ factor.T
         value = -0.5 * costs_of(scores, misfits(scores)) + 0.5 * np.sum(normals**2, axis=-1)
-        return np.where(np.isfinite(value), value, -np.inf)
+        return np.where(np.isfinite(value), value, _NEVER)
 
-    now, found = log_weight(z), []
+    z = rng.standard_normal((walkers, law.mode.size))
+    now, degree, share = log_weight(z), 0.0, 0.5
     for step in range(steps):
-        fresh = np.sqrt(1.0 - share**2) * z + share * rng.standard_normal(z.shape)
-        value = log_weight(fresh)
-        with np.errstate(invalid="ignore"):
-            taken = np.log(rng.uniform(size=chains)) < value - now
-        z, now = np.where(taken[:, None], fresh, z), np.where(taken, value, now)
-        if step >= steps // 3:
-            found.append(law.mode + z @ law.factor.T)
-    every = np.concatenate(found)
-    return np.asarray(every[:: max(1, every.shape[0] // kept)][:kept])
+        rise = 1.0 - degree if step == steps - 1 else _rise(now, 1.0 - degree)
+        degree += rise
+        rows = in_place(np.exp(rise * (now - now.max())))
+        z, now = z[rows], now[rows]
+        last = degree >= 1.0
+        # By turns in the normal law of the fit, which reaches far, and in that of the walks, which lies close.
+        frames = ((np.zeros(z.shape[1]), np.eye(z.shape[1])), _frame(z))
+        for move in range(2 * moves if last else moves):
+            middle, width = frames[move % 2]
+            y = np.linalg.solve(width, (z - middle).T).T
+            fresh = np.sqrt(1.0 - share**2) * y + share * rng.standard_normal(y.shape)
+            there = middle + fresh @ width.T
+            value = log_weight(there)
+            gain = degree * (value - now) + 0.5 * np.sum(z**2 - there**2 + fresh**2 - y**2, axis=-1)
+            taken = np.log(rng.uniform(size=walkers)) < gain
+            z, now = np.where(taken[:, None], there, z), np.where(taken, value, now)
+            share = float(np.clip(share * np.exp(float(np.mean(taken)) - _TAKEN), 0.02, 0.98))
+        if last:
+            break
+    return np.asarray(law.mode + z @ factor.T)
+
+
+def matched(law: Fit, scores: Floats) -> Fit:
+    """The same fit with a normal law of the mean and covariance of some draws, a little widened.
+
+    Parameters
+    ----------
+    law : Fit
+        That the misfits and slopes are kept of.
+    scores : array, shape (n, d) [-]
+        Draws of equal weight.
+
+    """
+    middle, width = _frame(scores)
+    width = _MARGIN * width
+    return replace(law, mode=middle, covariance=width @ width.T, factor=width)
+
+
+def _frame(scores: Floats) -> tuple[Floats, Floats]:
+    """Mean of the walks, and the factor of their covariance."""
+    spread = np.atleast_2d(np.cov(scores.T)) + 1e-6 * np.eye(scores.shape[1])
+    return np.mean(scores, axis=0), np.asarray(np.linalg.cholesky(spread), dtype=float)
+
+
+def _rise(logs: Floats, most: float) -> float:
+    """Exponent at which half of the walks still count, at most `most`."""
+    low, high = 0.0, most
+    for _ in range(_HALVINGS):
+        weights = np.exp(high * (logs - logs.max()))
+        if np.sum(weights) ** 2 >= 0.5 * logs.size * np.sum(weights**2):
+            low = high
+            if high >= most:
+                break
+            high = min(most, 1.5 * high)
+        else:
+            high = 0.5 * (low + high)
+    return float(max(low, 1e-4 * most))
