@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -40,6 +41,10 @@ def _normals(size: int, n: int = 800, seed: int = 9) -> Floats:
 
 def _times(design: Design) -> Floats:
     return np.asarray(close(design.trap, friction=design.friction, nodes=25).time * design.time_factor)
+
+
+def _misfits_of(key: str, readings: list[Reading]) -> Callable[[Floats], Floats]:
+    return lambda scores: misfits(design_of(unknowns(key), scores), readings)
 
 
 def _sharp(reading: Reading, by: float) -> Reading:
@@ -92,11 +97,9 @@ def test_truth_is_found_as_errors_shrink(key: str) -> None:
     plan = tuple(one for one in bench_plan(key) if one.kind not in ("opening_force", "empty_lever_angle"))
     far = []
     for sharper in (1.0, 10.0, 100.0):
-        law = posterior_of(
-            unknowns(key), read_off(truth, plan, np.random.default_rng(3), sharper=sharper), draws=50
-        ).law
-        mode = posterior_of(unknowns(key), (), draws=50)
-        design = replace(mode, law=law).draw(law.mode[None])
+        readings = read_off(truth, plan, np.random.default_rng(3), sharper=sharper)
+        law = fit(_misfits_of(key, readings), unknowns(key).size)
+        design = design_of(unknowns(key), law.mode[None])
         off = {
             "time": float(_times(design)[0] / _times(truth)[0] - 1.0),
             "spread": float(design.spread[0] / truth.spread[0] - 1.0),

@@ -16,6 +16,7 @@ from outside import hold, rows
 from setwright.trap import springs
 from setwright.trap.build import build
 from setwright.trap.closing import close, water_terms
+from setwright.trap.fit import fit
 from setwright.trap.holding import clamp, dog_force, face_pressure, lock_angle
 from setwright.trap.loop import limb_angle, loop_at
 from setwright.trap.model import Trap
@@ -247,6 +248,13 @@ def rigid_body(case: str) -> float:
     return 1e3 * float(close_case(RIGID_CASES[case]).time)
 
 
+def conjugate(prior_sd: float, readings: list[list[float]], what: str) -> float:
+    """Normal mean with normal prior around zero and known errors, by the fit of the bench calibration."""
+    seen, sd = np.array(readings).T
+    found = fit(lambda scores: (prior_sd * scores - seen) / sd, 1)
+    return prior_sd * float(found.mode[0] if what == "mean" else found.factor[0, 0])
+
+
 CHECKS = {
     function.__name__: function
     for function in (
@@ -276,6 +284,7 @@ CHECKS = {
         student,
         torsion_at_yield,
         torsion_post,
+        conjugate,
     )
 }
 
