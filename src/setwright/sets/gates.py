@@ -1,4 +1,4 @@
-"""Welfare and selectivity as gates with three answers; never weighed against catch."""
+"""Welfare and selectivity as gates with three answers; never weighed against catch, never read from a force."""
 
 from __future__ import annotations
 
@@ -13,9 +13,21 @@ from setwright.sets import submerge, tables
 from setwright.sets.context import Context, limit
 from setwright.sets.model import Rig
 from setwright.sets.naming import plain_name
+from setwright.sets.record import NOTHING, RECORD, RigRecord, record_gate
 from setwright.sets.result import Gate, OutcomeDraws
 
 PRACTICE = Source(Kind.PRACTICE, "trapper education")
+# What each gate asks for, by its name.
+CRITERIA = {
+    "time held": "an animal that is held alive is seen within a day, whatever the law allows",
+    "others": "pets, protected animals and those out of season seldom fire it first",
+    "swivels": "at least two swivels, one of them at the base or within the chain",
+    "jaws on land": "offset, laminated or padded jaws where a pet may be held",
+    "submersion": "a set that is meant to hold under does so at every level of the wait",
+    "teeth": "no teeth",
+    "bench": "no trap goes out that was found wanting on the bench",
+    RECORD: "neither a published test nor own findings speak against the design",
+}
 DAY = 24.0
 SOFT_JAWS = ("offset", "laminated", "padded")
 
@@ -34,27 +46,46 @@ def pets_near(context: Context) -> Answer:
 
 
 def gates(
-    context: Context, rig: Rig, outcome: Mapping[str, OutcomeDraws], closed: frozenset[str] = frozenset()
+    context: Context,
+    rig: Rig,
+    outcome: Mapping[str, OutcomeDraws],
+    closed: frozenset[str] = frozenset(),
+    record: RigRecord = NOTHING,
 ) -> tuple[Gate, ...]:
-    """All gates of a set in a fixed order; `closed` are animals whose season is not open."""
-    found = [_interval(context, rig), _selective(context, outcome, closed), _swivels(rig)]
-    if context.site.medium == "land":
-        found.append(_jaws(context, rig))
-    else:
-        found.append(_submersion(context, rig))
+    """All gates of a set in a fixed order.
+
+    `closed` are animals whose season is not open; `record` is what is known of the trap design, whose gate stands
+    last, and only while something in it binds.
+    """
+    under = None if context.site.medium == "land" else _submersion(context, rig)
+    found = [_interval(context, rig, under), _selective(context, outcome, closed), _swivels(rig)]
+    found.append(_jaws(context, rig) if under is None else under)
     found.append(_teeth(rig))
     found.append(_bench(rig))
+    recorded = record_gate(record, killing=not restrains(context, rig))
+    if recorded is not None:
+        found.append(recorded)
     return tuple(found)
 
 
-def _interval(context: Context, rig: Rig) -> Gate:
+def _interval(context: Context, rig: Rig, under: Gate | None) -> Gate:
+    """A day for a set that holds alive, and for one that may hold at the surface."""
     hours = context.check.hours
-    if not restrains(context, rig):
+    if under is not None and not restrains(context, rig):
+        if under.answer is Answer.MEETS or hours <= DAY:
+            return Gate(
+                "time held",
+                Answer.MEETS,
+                Say("meant to hold the animal under, not alive; the law's interval binds"),
+                PRACTICE,
+            )
         return Gate(
             "time held",
-            Answer.MEETS,
-            Say("meant to hold the animal under, not alive; the law's interval binds"),
+            under.answer,
+            Say("may hold at the surface, alive; seen after {time:time}, at the latest a day", time=hours * 3600.0),
             PRACTICE,
+            Say("make the submersion sure, or see it at least once a day"),
+            under.question,
         )
     answer = Answer.MEETS if hours <= DAY else Answer.BREAKS
     return Gate(
@@ -128,6 +159,15 @@ def _swivels(rig: Rig) -> Gate:
             Say("count the swivels from the base to the anchor"),
         )
     count = inline + int(rig.trap.base_swivel)
+    if count >= wanted and not rig.trap.base_swivel and not _within(rig):
+        return Gate(
+            "swivels",
+            Answer.CANNOT_TELL,
+            Say("{count:count} swivels, none at the base; where they sit in the chain is not stated", count=count),
+            source,
+            Say("a swivel at the base, or within the chain"),
+            Say("where do the swivels sit: base, middle of the chain, anchor?"),
+        )
     answer = Answer.MEETS if count >= wanted else Answer.BREAKS
     return Gate(
         "swivels",
@@ -136,6 +176,11 @@ def _swivels(rig: Rig) -> Gate:
         source,
         None if answer is Answer.MEETS else Say("put in a swivel: at least {wanted:count}", wanted=wanted),
     )
+
+
+def _within(rig: Rig) -> bool:
+    """Whether a swivel is named among the chain's parts before the last, which is at the anchor."""
+    return rig.chain is not None and any("swivel" in part for part in rig.chain.parts[:-1])
 
 
 def _jaws(context: Context, rig: Rig) -> Gate:
