@@ -252,6 +252,9 @@ def _submersion(context: Context, rig: Rig) -> Gate:
         None
         if answer is Answer.MEETS
         else Say("deeper water, a deep end that stays, a shorter chain, or a set that holds alive and is seen daily"),
+        Say("sound the depth at the stop again, and mark how far the water falls")
+        if answer is Answer.CANNOT_TELL
+        else None,
     )
 
 
