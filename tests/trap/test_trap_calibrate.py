@@ -23,7 +23,7 @@ from setwright.trap.calibrate import (
     weighted_points,
 )
 from setwright.trap.closing import close
-from setwright.trap.fit import fit
+from setwright.trap.fit import fit, jacobian
 from setwright.trap.forward import misfits, predict
 from setwright.trap.holding import clamp
 from setwright.trap.model import Floats
@@ -157,6 +157,17 @@ def test_two_readings_that_disagree_are_named() -> None:
     assert any("disagree" in remark for remark in found.remarks)
 
 
+def test_how_far_two_readings_of_one_length_stand_apart() -> None:
+    """One length read twice, 4 mm apart: prior and first reading foretell the second (normal laws, closed form)."""
+    sd, prior = 0.0007, 0.05 * 0.1524 / Z95
+    twice = [Reading("spread", value, sd) for value in (0.1524, 0.1564)]
+    found = calibrate(tables.dimensions("coil-3"), tables.priors("coil-3"), twice)
+    kept = 1.0 / (1.0 / prior**2 + 1.0 / sd**2)
+    expected = 0.004 / np.sqrt(kept + sd**2)
+    assert abs(found.residuals[1].alone) == pytest.approx(expected, rel=0.03)
+    assert found.conflicts[0].score == pytest.approx(expected, rel=0.1)
+
+
 def test_a_reading_that_no_trap_of_the_pattern_shows_is_flagged() -> None:
     wrong = Reading("spread", 0.25, 0.0007)
     found = calibrate(tables.dimensions("coil-3"), tables.priors("coil-3"), [wrong])
@@ -224,6 +235,17 @@ def test_next_reading_keeps_its_promise(key: str) -> None:
     values = outputs_of(design, limb=DOWEL)[:, RANKED.index("closing_time")]
     sd = np.sqrt(weights @ (values - weights @ values) ** 2)
     assert sd == pytest.approx(best.remaining["closing_time"], rel=0.15)
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_what_remains_is_what_the_next_fit_leaves(key: str) -> None:
+    """On the straight line, for readings that tell much and little: a second fit with the reading as expected."""
+    now = posterior_of(unknowns(key), (), draws=50)
+    for one in next_readings(now, tables.reading_errors(), limb=DOWEL)[::4]:
+        then = posterior_of(unknowns(key), [one.reading], draws=50).law
+        slopes = jacobian(lambda u: outputs_of(design_of(unknowns(key), u), limb=DOWEL), then.mode)
+        left = np.sqrt(np.einsum("ij,jk,ik->i", slopes, then.covariance, slopes))
+        assert left == pytest.approx([one.remaining[name] for name in RANKED], rel=0.005), one.reading.label
 
 
 def test_next_reading_without_any_yet() -> None:

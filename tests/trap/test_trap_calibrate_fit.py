@@ -73,6 +73,18 @@ def test_bent_draws_follow_a_ridge() -> None:
     assert np.sqrt(bent.weights @ (bent.scores - found) ** 2) == pytest.approx(sd, abs=0.03)
 
 
+def test_weights_make_up_for_the_stretch_of_bent_draws() -> None:
+    def misfits(u: Floats) -> Floats:
+        return np.asarray((u + 0.25 * u**2 - 0.3) / 0.5)
+
+    law = fit(misfits, 1)
+    normals = np.random.default_rng(8).standard_normal((100_000, 1))
+    found = weigh(misfits, law, normals, Bend(np.array([0]), misfits))
+    x = np.linspace(-9.0, 6.0, 30_001)[:, None]
+    exact = np.exp(-0.5 * (x[:, 0] ** 2 + misfits(x)[:, 0] ** 2))
+    assert found.weights @ found.scores[:, 0] == pytest.approx(float(exact @ x[:, 0] / exact.sum()), abs=0.01)
+
+
 def test_walks_find_the_same_law() -> None:
     law = fit(_curved, 2)
     found = walk(_curved, law, walkers=4000, moves=10, seed=6)
