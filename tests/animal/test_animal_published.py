@@ -6,12 +6,37 @@ import numpy as np
 import pytest
 
 from outside import hold, rows
-from setwright.animal import calibrate, tables
-from setwright.animal.load import GRAVITY, coupling, fire_probability, foot_load, quick_probability
+from setwright.animal import calibrate, tables, welfare_tables
+from setwright.animal.injury import Findings, Tally, tally
+from setwright.animal.curve import quick_probability
+from setwright.animal.load import GRAVITY, coupling, fire_probability, foot_load
 from setwright.animal.pull import body_stiffness, peak_pull, pull_over_steady, run_up_speed, series, with_shock_spring
+from setwright.animal.sample import animals_needed, at_least, lower_bound, upper_bound
 from setwright.animal.step import contact_area, foot_radius, lane_probability
 
 POUND_FORCE = 4.4482216152605
+
+
+def proof(total: int, share: float) -> int:
+    """Fewest good results of `total` whose lower bound reaches a share."""
+    return next(good for good in range(total + 1) if float(lower_bound(good, total)) >= share)
+
+
+def found_on(injuries: list[str]) -> Tally:
+    return tally([Findings(tuple(injuries))], welfare_tables.injury_scale())
+
+
+WELFARE = {
+    "needed": lambda bad, share: float(animals_needed(bad, share) or np.nan),
+    "passes": lambda good, total, share: float(at_least(good, total, share)),
+    "lowest": lambda good, total, level: float(lower_bound(good, total, level)),
+    "highest": lambda good, total, level: float(upper_bound(good, total, level)),
+    "proof": proof,
+    "criterion_limit": lambda key: float(welfare_tables.criteria()[key].limit or np.nan),
+    "criterion_animals": lambda key: float(welfare_tables.criteria()[key].least_animals or np.nan),
+    "points": lambda injuries: float(found_on(injuries).points_low[0]),
+    "free": lambda injuries: float(found_on(injuries).free_of_listed[0]),
+}
 
 
 def fires(key: str, pounds: float, mean: float = 0.55, sd: float = 0.20, gait: float = 1.0) -> float:
@@ -74,6 +99,7 @@ CHECKS = {
     "in_series": lambda first, second: float(series(first, second)),
     "speed": lambda acceleration, run, top: float(run_up_speed(acceleration, run, top)),
     "spring_energy": spring_energy,
+    **WELFARE,
 }
 
 

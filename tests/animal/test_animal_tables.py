@@ -40,7 +40,7 @@ def test_each_animal_is_whole_and_likely(key: str) -> None:
     assert animal.pan_low.known == animal.pan_high.known
     for name in QUANTITIES:
         quantity = getattr(animal, name)
-        assert quantity.unit == tables.SPECIES_FIELDS[name].unit, name
+        assert quantity.unit == tables.FIGURES[name].unit, name
         assert not quantity.known or quantity.source.text, name
 
 

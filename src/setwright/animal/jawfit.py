@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -11,7 +14,31 @@ from setwright.animal.step import foot_radius
 
 Floats = NDArray[np.float64]
 
+Words = NDArray[np.str_]
+
 _OFFSETS = 24
+# Jaw spread over the size of the foot, √(width · length), where no band is known: from the trade's bands (assumed).
+RATIO_LOW, RATIO_HIGH = 1.5, 4.0
+
+
+class Fit(StrEnum):
+    """A jaw spread against a foot."""
+
+    UNKNOWN = "cannot tell"
+    SMALL = "too small"
+    FITS = "fits"
+    WIDE = "too wide"
+
+
+# What follows: common practice, no rates were found.
+FIT_WORDS: Mapping[Fit, str] = MappingProxyType(
+    {
+        Fit.UNKNOWN: "measure the jaws between their inner faces when set, and the foot",
+        Fit.SMALL: "toes are taken or the foot is thrown; toe holds pull out",
+        Fit.FITS: "meets the foot across the pad",
+        Fit.WIDE: "takes the limb higher up; a raccoon, mink or muskrat can reach its foot and chew or wring it",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,6 +82,50 @@ def jaw_fit(spread: ArrayLike, jaw_low: ArrayLike, jaw_high: ArrayLike) -> JawFi
     wide = np.asarray(spread, dtype=float)
     low, high = np.asarray(jaw_low, dtype=float), np.asarray(jaw_high, dtype=float)
     return JawFit(np.asarray(np.minimum(wide - low, high - wide)), np.asarray(wide < low), np.asarray(wide > high))
+
+
+def fit_state(
+    spread: ArrayLike,
+    jaw_low: ArrayLike,
+    jaw_high: ArrayLike,
+    foot_width: ArrayLike = np.nan,
+    foot_length: ArrayLike = np.nan,
+) -> Words:
+    """Whether a jaw spread suits a foot, in words.
+
+    Parameters
+    ----------
+    spread : float or array [m]
+        Jaw spread, measured as the band is.
+    jaw_low, jaw_high : float or array [m]
+        Band of spreads in use for the animal; NaN when unknown.
+    foot_width, foot_length : float or array [m]
+        Foot, used where no band is known; NaN when unknown.
+
+    Returns
+    -------
+    array of str
+        Words of `Fit`; `FIT_WORDS` has what follows. Without a band the spread fits from 1.5 to 4 times
+        √(width · length) of the foot (assumed); without a foot either, *cannot tell*.
+
+    Notes
+    -----
+    Doubt: bands are trade practice; the rule by the foot is what those bands have in common, from wolf (1.5) to mink
+    and muskrat (4), and is coarse. Nothing of it says how badly an animal is hurt.
+
+    References
+    ----------
+    Common practice; ratio assumed.
+
+    """
+    wide = np.asarray(spread, dtype=float)
+    foot = 2 * foot_radius(foot_width, foot_length)
+    low = np.where(np.isnan(jaw_low), RATIO_LOW * foot, jaw_low)
+    high = np.where(np.isnan(jaw_high), RATIO_HIGH * foot, jaw_high)
+    with np.errstate(invalid="ignore"):
+        unknown = np.isnan(wide) | np.isnan(low) | np.isnan(high) | ~(wide > 0)
+        found = np.select([unknown, wide < low, wide > high], [Fit.UNKNOWN, Fit.SMALL, Fit.WIDE], default=Fit.FITS)
+    return np.asarray(found, dtype=np.str_)
 
 
 def pad_catch(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from setwright.animal.ages import MassMix, mass_at
+from setwright.animal.lattice import normal_score, strata
 from setwright.basis.spread import normal_cdf
 
 Floats = NDArray[np.float64]
@@ -34,45 +35,6 @@ class Loads:
     def median(self) -> Floats:
         """Median over individuals and steps, shape (n,) [N]."""
         return np.asarray(np.median(self.force, axis=1))
-
-
-@lru_cache(maxsize=16)
-def _lattice(inner: int) -> NDArray[np.intp]:
-    """Ranks of the best Korobov lattice of `inner` points in three columns, shape (3, inner).
-
-    Best by the worst-case error of smooth periodic functions, P₂ = mean Π (1 + 2 π² B₂(x)) − 1.
-    """
-    point = np.arange(inner)
-    best, least = np.tile(point, (3, 1)), np.inf
-    for step in range(1, max(inner, 2)):
-        if np.gcd(step, inner) > 1:
-            continue
-        ranks = np.stack([point, point * step % inner, point * (step * step % inner) % inner])
-        x = ranks / inner
-        error = float(np.prod(1 + 2 * np.pi**2 * (x * x - x + 1 / 6), axis=0).mean())
-        if error < least - 1e-12:
-            best, least = ranks, error
-    return best
-
-
-@lru_cache(maxsize=64)
-def _strata(inner: int, seed: int, column: int) -> Floats:
-    """Mid-points of `inner` equal strata of (0, 1), one column of a lattice turned by a seeded shift."""
-    shift = int(np.random.default_rng([seed, column]).integers(inner))
-    found = ((_lattice(inner)[column] + shift) % inner + 0.5) / inner
-    found.setflags(write=False)
-    return np.asarray(found)
-
-
-@lru_cache(maxsize=1)
-def _normal_points() -> tuple[Floats, Floats]:
-    score = np.linspace(-6.0, 6.0, 12001)
-    return normal_cdf(score), score
-
-
-def _normal_score(probability: Floats) -> Floats:
-    """Inverse of the standard normal distribution function by interpolation."""
-    return np.asarray(np.interp(probability, *_normal_points()))
 
 
 def coupling(draws_mean: ArrayLike, draws_sd: ArrayLike, inner: int = 192, seed: int = 7) -> Floats:
@@ -111,7 +73,7 @@ def coupling(draws_mean: ArrayLike, draws_sd: ArrayLike, inner: int = 192, seed:
 
     """
     mean, sd = np.broadcast_arrays(*np.atleast_1d(np.asarray(draws_mean, float), np.asarray(draws_sd, float)))
-    rank = _strata(inner, seed, 0)
+    rank = strata(inner, seed, 0)
     middle = (np.arange(_CELLS) + 0.5) / _CELLS
     edge = np.sin(0.5 * np.pi * np.arange(_CELLS + 1) / _CELLS) ** 2
     log_x, log_y = 2 * np.log(np.sin(0.5 * np.pi * middle)), 2 * np.log(np.cos(0.5 * np.pi * middle))
@@ -189,24 +151,71 @@ def foot_load(
     14 house cats, seen; dog gait laboratories, memory.
 
     """
+    spread = np.sqrt(np.log1p(_column(mass_cv) ** 2))
+    score = normal_score(strata(np.shape(coupling)[-1], seed, 1))
+    mass = _column(mass_median) * np.exp(spread * score)
+    return _loads(mass, share, share_sd, coupling, gait, carried, seed)
+
+
+def mixed_load(
+    mix: MassMix,
+    share: ArrayLike,
+    share_sd: ArrayLike,
+    coupling: ArrayLike,
+    *,
+    scale: ArrayLike = 1.0,
+    gait: ArrayLike = 1.0,
+    carried: ArrayLike = 1.0,
+    seed: int = 11,
+) -> Loads:
+    """Force with which one foot presses on the pan where old and young come by in known shares.
+
+    Parameters
+    ----------
+    mix : MassMix
+        From `setwright.animal.ages.mix_classes`.
+    share, share_sd, coupling, gait, carried, seed
+        As in `foot_load`.
+    scale : float or array (n,) [-]
+        Factor on all masses, per draw: what is not known of the local animals.
+
+    Returns
+    -------
+    Loads
+        As `foot_load`, with the individuals at the quantiles of the mixture.
+
+    References
+    ----------
+    As `foot_load`; a mixture of lognormal masses (derived).
+
+    """
+    mass = _column(scale) * mass_at(mix, strata(np.shape(coupling)[-1], seed, 1))
+    return _loads(mass, share, share_sd, coupling, gait, carried, seed)
+
+
+def _column(part: ArrayLike) -> Floats:
+    return np.atleast_1d(np.asarray(part, dtype=float))[:, None]
+
+
+def _loads(
+    mass: Floats,
+    share: ArrayLike,
+    share_sd: ArrayLike,
+    coupling: ArrayLike,
+    gait: ArrayLike,
+    carried: ArrayLike,
+    seed: int,
+) -> Loads:
     steps = np.asarray(coupling, dtype=float)
-    inner = steps.shape[-1]
-    columns = [
-        np.atleast_1d(np.asarray(part, dtype=float))[:, None]
-        for part in (mass_median, mass_cv, share, share_sd, gait, carried)
-    ]
-    median, cv, mean, sd, factor, afoot = columns
-    score = _normal_score(_strata(inner, seed, 1))
-    mass = median * np.exp(np.sqrt(np.log1p(cv**2)) * score)
-    force = GRAVITY * mass * _share_over_steps(mean, sd, _strata(inner, seed, 2)) * steps * factor * afoot
-    return Loads(np.sort(force, axis=1))
+    weight = _share_over_steps(_column(share), _column(share_sd), strata(steps.shape[-1], seed, 2))
+    return Loads(np.sort(GRAVITY * mass * weight * steps * _column(gait) * _column(carried), axis=1))
 
 
 def _share_over_steps(mean: Floats, sd: Floats, rank: Floats) -> Floats:
     """Quantiles of a normal law cut off at zero, shape (rows, inner); the mean itself where sd is zero."""
     with np.errstate(divide="ignore", invalid="ignore"):
         below = np.where(sd > 0, normal_cdf(-mean / sd), 0.0)
-    score = _normal_score(below + (1 - below) * rank)
+    score = normal_score(below + (1 - below) * rank)
     return np.asarray(np.maximum(mean + sd * score, 0.0))
 
 
@@ -252,33 +261,3 @@ def fire_probability(
     score = np.where(hold == 0, np.inf, score)
     score = np.where(np.isnan(force) | np.isnan(hold) | np.isnan(spread), np.nan, score)
     return np.asarray(normal_cdf(score).mean(axis=1))
-
-
-def quick_probability(mass: ArrayLike, trip_force: ArrayLike) -> Floats:
-    """Closed-form check of `fire_probability` for a four-footed animal at a walk.
-
-    Parameters
-    ----------
-    mass : float or array [kg]
-        Median body mass.
-    trip_force : float or array [N]
-        Trip force of the pan.
-
-    Returns
-    -------
-    array [-]
-        Φ(ln(0.262 m g / T) / 0.54).
-
-    Notes
-    -----
-    Two numbers fitted to the same two targets as the coupling. No more than a cross-check, or a fallback where the
-    share of a class is unknown; never for birds or for an animal in water.
-
-    References
-    ----------
-    Fitted (derived) to Turkowski, Armistead & Linhart (1984), abstract seen.
-
-    """
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = 0.262 * GRAVITY * np.asarray(mass, dtype=float) / np.asarray(trip_force, dtype=float)
-        return normal_cdf(np.log(ratio) / 0.54)

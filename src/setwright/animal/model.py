@@ -37,6 +37,10 @@ UNKNOWN: Mapping[str, Quantity] = MappingProxyType(
         "grip_thickness_fore": unknown("m", "measure the fore limb where the jaws take it"),
         "grip_thickness_hind": unknown("m", "measure the hind limb where the jaws take it"),
         "grip_height": unknown("m", "at what height above the pan should the jaws meet the foot"),
+        "night": unknown("one", "what share of it passes by night"),
+        "twilight": unknown("one", "what share of it passes at dawn and dusk"),
+        "day": unknown("one", "what share of it passes by day"),
+        "group": unknown("one", "how many travel together"),
     }
 )
 
@@ -81,6 +85,10 @@ class Species:
         Thickness of the held limb [m].
     grip_height : Quantity
         Height above the pan at which the jaws should meet the foot for a catch across the pad [m].
+    night, twilight, day : Quantity
+        Shares of what passes a place in 24 h by part of the day; they add up to 1 [-].
+    group : Quantity
+        Animals that travel together [-].
 
     """
 
@@ -114,6 +122,10 @@ class Species:
     grip_thickness_fore: Quantity = UNKNOWN["grip_thickness_fore"]
     grip_thickness_hind: Quantity = UNKNOWN["grip_thickness_hind"]
     grip_height: Quantity = UNKNOWN["grip_height"]
+    night: Quantity = UNKNOWN["night"]
+    twilight: Quantity = UNKNOWN["twilight"]
+    day: Quantity = UNKNOWN["day"]
+    group: Quantity = UNKNOWN["group"]
 
     @property
     def is_target(self) -> bool:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
 from types import MappingProxyType
 
 import numpy as np
@@ -32,6 +34,32 @@ LEG_FACTOR: Mapping[str, float] = MappingProxyType(
 CHEST = 1.5
 AT_ELBOW = 0.85
 AT_CHEST = 0.5
+
+
+class Footing(StrEnum):
+    """How an animal stands in water."""
+
+    UNKNOWN = "cannot tell"
+    DRY = "on dry ground"
+    WADES = "wades"
+    AFLOAT = "afloat"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stand:
+    """Weight on the feet, with the state behind it.
+
+    Parameters
+    ----------
+    carried : array [-]
+        Share of the body weight on the feet; NaN afloat and where it cannot be told.
+    state : array of str
+        Words of `Footing`.
+
+    """
+
+    carried: Floats
+    state: NDArray[np.str_]
 
 
 def leg_length(mass: ArrayLike, class_: str) -> Floats:
@@ -96,3 +124,36 @@ def carried_share(depth: ArrayLike, leg_length: ArrayLike) -> Floats:
     ratio = np.asarray(depth, dtype=float) / np.where(reach > 0, reach, np.nan)
     share = np.interp(ratio, (0.0, 1.0, CHEST), (1.0, AT_ELBOW, AT_CHEST))
     return np.asarray(np.where(ratio <= CHEST * (1 + 1e-9), share, np.nan))
+
+
+def stand(depth: ArrayLike, leg_length: ArrayLike) -> Stand:
+    """How an animal stands in water, and what of its weight is on its feet.
+
+    Parameters
+    ----------
+    depth : float or array [m]
+        Water over the ground on which it stands; NaN when nobody measured it.
+    leg_length : float or array [m]
+        Height of the elbow.
+
+    Returns
+    -------
+    Stand
+        `carried_share` with its state. Afloat there is no figure that rests on weight, and none may be shown: only a
+        kick or a foot that reaches down fires a pan there.
+
+    References
+    ----------
+    As `carried_share`.
+
+    """
+    water, leg = np.broadcast_arrays(np.asarray(depth, dtype=float), np.asarray(leg_length, dtype=float))
+    carried = carried_share(water, leg)
+    with np.errstate(invalid="ignore"):
+        unknown = np.isnan(water) | ~(leg > 0)
+        state = np.select(
+            [unknown, np.isnan(carried), water <= 0],
+            [Footing.UNKNOWN, Footing.AFLOAT, Footing.DRY],
+            default=Footing.WADES,
+        )
+    return Stand(carried, np.asarray(state, dtype=np.str_))
