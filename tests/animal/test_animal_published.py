@@ -7,8 +7,8 @@ import pytest
 
 from outside import hold, rows
 from setwright.animal import calibrate, tables, welfare_tables
-from setwright.animal.injury import Findings, Tally, tally
 from setwright.animal.curve import quick_probability
+from setwright.animal.injury import Findings, Tally, tally
 from setwright.animal.load import GRAVITY, coupling, fire_probability, foot_load
 from setwright.animal.pull import body_stiffness, peak_pull, pull_over_steady, run_up_speed, series, with_shock_spring
 from setwright.animal.sample import animals_needed, at_least, lower_bound, upper_bound
