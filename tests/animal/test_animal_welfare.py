@@ -109,6 +109,12 @@ def test_one_animal_may_pass_the_points_and_fail_the_list():
     assert found.no_to_moderate.tolist() == [1.0, 1.0]
 
 
+def test_the_worst_injury_gives_the_class_of_an_animal():
+    worst = {"I06": 1.0, "I17": 1.0, "I18": 0.0, "I23": 0.0, "I24": 0.0}
+    found = tally([Findings(("I01", key, "I02")) for key in worst], SCALE)
+    assert found.no_to_moderate.tolist() == list(worst.values())
+
+
 def test_a_behaviour_counts_on_the_list_and_has_no_points():
     found = tally([Findings(("B01",))], SCALE)
     assert (found.free_of_listed[0], found.points_low[0], found.no_to_moderate[0]) == (0.0, 0.0, 1.0)
@@ -216,6 +222,7 @@ def test_points_speak_against_and_never_for():
     assert read_points(POINTS, bad[:19], SCALE).word is Evidence.TOO_FEW, "fewer than the scheme asks for"
     assert read_points(POINTS, [*bad[:19], MISSING], SCALE).word is Evidence.TOO_FEW
     assert read_points(POINTS, [], SCALE).word is Evidence.NO_RECORD
+    assert read_points(POINTS, [*[CLEAN] * 20, MISSING], SCALE).word is Evidence.TOO_FEW, "open is not bad either"
     open_ = read_points(POINTS, [*bad, MISSING], SCALE)
     assert (open_.least, open_.missing) == (math.inf, 1) and open_.most == pytest.approx(20 * 57 / 21)
 

@@ -171,6 +171,9 @@ def test_own_data_never_give_the_word_of_a_published_test():
         gate = record_gate(RigRecord((GOOD,) * number))
         assert gate is None
     assert record_word(readings(RigRecord((GOOD,) * 40))).value == "supports"
+    # Ten clean animals lie above one line and not above the other: the word is that of the stricter.
+    assert {one.word.value for one in readings(RigRecord((GOOD,) * 10))} == {"supports", "too few"}
+    assert record_word(readings(RigRecord((GOOD,) * 10))).value == "too few"
 
 
 FINDINGS = st.lists(st.sampled_from([GOOD, BAD, OPEN, Findings(("I10",)), Findings(("I09",))]), max_size=30)

@@ -76,25 +76,27 @@ def deciding(found: Sequence[Reading]) -> Reading | None:
 
 
 def told(reading: Reading) -> Say:
-    """One reading in words, with its number of animals and what was not looked at."""
+    """One reading in words: the figure against its limit, the number of animals, and what was not looked at."""
     criterion = reading.criterion
-    figure = Say("not told")
-    if math.isfinite(reading.least):
-        kind = "share" if criterion.compare != AT_MOST else "number"
+    kind = "share" if criterion.compare != AT_MOST else "number"
+    figure = Say("no figure")
+    if math.isfinite(reading.least) and reading.most == reading.least:
         figure = Say(f"{{least:{kind}}}", least=reading.least)
-        if reading.most != reading.least:
-            figure = Say(f"{{least:{kind}}} to {{most:{kind}}}", least=reading.least, most=reading.most)
+    elif math.isfinite(reading.least):
+        figure = Say(f"{{least:{kind}}} to {{most:{kind}}}", least=reading.least, most=reading.most)
     elif math.isfinite(reading.most):
         figure = Say("{most:number} or more", most=reading.most)
-    how = "as published" if reading.cited else "seen in the field only" if reading.field_only else "some opened"
     return Say(
-        "{word:word}: {counts:word}, {figure:say} of {animals:count} ({missing:count} open), {how:word}",
+        f"{{word:word}}: {{counts:word}}, {{figure:say}} against {{compare:word}} {{limit:{kind}}}; "
+        "{animals:count} animals{open:word}, {how:word}",
         word=str(reading.word),
         counts=criterion.counts,
         figure=figure,
+        compare="at most" if criterion.compare == AT_MOST else "at least",
+        limit=math.nan if criterion.limit is None else criterion.limit,
         animals=reading.animals,
-        missing=reading.missing,
-        how=how,
+        open=f", {reading.missing} of them not told" if reading.missing else "",
+        how="as published" if reading.cited else "seen in the field only" if reading.field_only else "some opened",
     )
 
 
