@@ -317,6 +317,9 @@ def test_what_is_not_known_stays_unknown_and_alone():
     found, plain = gang_outcome(replace(gang, takes=takes)), gang_outcome(gang)
     assert np.isnan(found.count[:, 1]).all() and np.isnan(found.armed[0, 1])
     np.testing.assert_allclose(found.count[:, [0, 2]], plain.count[:, [0, 2]], atol=1e-12)
+    visits = gang.visits.copy()
+    visits[0, 1, 2] = np.inf
+    assert np.isnan(gang_outcome(replace(gang, visits=visits)).count[:, 1]).all()
     takes[1, 0, 1] = 1.2
     assert np.isnan(gang_outcome(replace(gang, takes=takes)).count[:, 1]).all(), "no probability, no answer"
 
@@ -339,3 +342,13 @@ def test_parts_that_do_not_fit_are_refused_by_name(change, field):
 def test_five_traps_are_too_many_for_the_exact_chain():
     with pytest.raises(OutOfRange):
         gang_of(1, traps=5)
+
+
+@pytest.mark.parametrize("name", ["visits", "takes", "holds", "in_order", "misfire"])
+def test_what_is_not_known_is_not_played(name):
+    gang = gang_of(1)
+    spoilt = np.array(getattr(gang, name))
+    spoilt[0, 0] = np.nan
+    with pytest.raises(OutOfRange) as caught:
+        play(replace(gang, **{name: spoilt}), 10)
+    assert caught.value.field == name

@@ -13,6 +13,7 @@ from setwright.basis.errors import OutOfRange
 Floats = NDArray[np.float64]
 
 MOST_TRAPS = 4
+LARGEST = float(np.finfo(float).max)
 ARMED, EMPTY, OCCUPIED = 0, 1, 2
 # Mean number of jumps a step of the chain is cut to, the least that keeps its tail clear of rounding, and that tail.
 MOST_JUMPS, LEAST_JUMPS, TAIL = 16.0, 0.05, 1e-14
@@ -132,11 +133,6 @@ class _Hour:
 def gang_outcome(gang: Gang) -> GangOutcome:
     """Outcome of a gang set over one wait, exact for rates that are constant within each hour.
 
-    Returns
-    -------
-    GangOutcome
-        See there.
-
     Notes
     -----
     A Markov chain over the states armed, sprung empty and occupied of every trap. Kinds come as Poisson events; the
@@ -154,17 +150,12 @@ def gang_outcome(gang: Gang) -> GangOutcome:
     Uniformisation: Jensen (1953), from memory. The chain is checked against the matrix exponential and by play.
     """
     gang = replace(
-        gang,
-        visits=_rate(gang.visits),
-        misfire=_rate(gang.misfire),
-        takes=_share(gang.takes),
-        holds=_share(gang.holds),
-        in_order=_share(gang.in_order),
-    )
+        gang, visits=_within(gang.visits, LARGEST), misfire=_within(gang.misfire, LARGEST),
+        takes=_within(gang.takes, 1.0), holds=_within(gang.holds, 1.0), in_order=_within(gang.in_order, 1.0),
+    )  # fmt: skip
     states = _States(gang.traps)
     kinds, draws, hours = gang.visits.shape
-    chance = np.zeros((3**gang.traps, draws))
-    chance[0] = 1.0
+    chance = np.eye(3**gang.traps, 1) * np.ones(draws)
     fired = np.zeros((kinds + 1, gang.traps, draws))
     armed_time = np.zeros((gang.traps, draws))
     factor = np.where(states.occupied > 0, gang.beside, 1.0)[:, None]
@@ -205,12 +196,10 @@ def meeting(takes: Floats, shares: Floats | None = None) -> Floats:
                 found[:, trap, armed] = shares[:, trap, None] * takes[:, trap]
                 continue
             # Product of (1 − p_j u) as a polynomial in u, then its integral from 0 to 1.
-            powers = [np.ones((kinds, draws))]
-            for other in those:
-                if other != trap:
-                    lifted = [np.zeros((kinds, draws)), *(-takes[:, other] * power for power in powers)]
-                    powers = [a + b for a, b in zip([*powers, np.zeros((kinds, draws))], lifted, strict=True)]
-            mean = np.sum([power / (degree + 1.0) for degree, power in enumerate(powers)], axis=0)
+            powers, blank = np.ones((1, kinds, draws)), np.zeros((1, kinds, draws))
+            for other in (other for other in those if other != trap):
+                powers = np.concatenate([powers, blank]) - takes[:, other] * np.concatenate([blank, powers])
+            mean = np.einsum("dkn,d->kn", powers, 1.0 / (1.0 + np.arange(len(powers))))
             found[:, trap, armed] = takes[:, trap] * mean
     return found
 
@@ -220,25 +209,21 @@ def group_meeting(fires: Floats, sizes: Floats) -> Floats:
 
     `fires` from `meeting`; `sizes` (k, g) shares of groups of 1 … g animals.
     """
-    traps, subsets = fires.shape[1], fires.shape[2]
+    _, traps, subsets, _ = fires.shape
     none = 1.0 - fires.sum(axis=1, keepdims=True)
-    by_size, found = np.zeros_like(fires), np.zeros_like(fires)
+    by_size = found = np.zeros_like(fires)
     for size in range(sizes.shape[1]):
         after = none * by_size
         for trap in range(traps):
             left = [armed & ~(1 << trap) for armed in range(subsets)]
             after += fires[:, trap, None] * by_size[:, :, left]
         by_size = fires + after
-        found += sizes[:, size, None, None, None] * by_size
+        found = found + sizes[:, size, None, None, None] * by_size
     return found
 
 
-def _share(value: Floats) -> Floats:
-    return np.where((value >= 0) & (value <= 1), value, np.nan)
-
-
-def _rate(value: Floats) -> Floats:
-    return np.where((value >= 0) & np.isfinite(value), value, np.nan)
+def _within(value: Floats, most: float) -> Floats:
+    return np.where((value >= 0) & (value <= most), value, np.nan)
 
 
 def _hours(gang: Gang) -> Iterator[_Hour]:
@@ -248,7 +233,8 @@ def _hours(gang: Gang) -> Iterator[_Hour]:
     for hour in range(gang.visits.shape[2]):
         if hour == 0 or not np.array_equal(order[..., hour], order[..., hour - 1], equal_nan=True):
             fires = meeting(gang.takes * order[None, ..., hour], gang.shares)
-            of_group = group_meeting(fires, gang.sizes)
+            of_group = fires.copy()
+            of_group[~lone] = group_meeting(fires[~lone], gang.sizes[~lone])
         come = gang.visits[..., hour]
         wild = gang.misfire[..., hour] * order[..., hour]
         rates = np.einsum("kn,kman,kmn->mkan", come[lone], fires[lone], gang.holds[lone]).sum(axis=1)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from setwright.basis.errors import OutOfRange
 from setwright.sets.gang import Gang
 
 Floats = NDArray[np.float64]
@@ -62,6 +63,10 @@ def play(gang: Gang, waits: int, seed: int = 20) -> Played:
     Passings of every kind are Poisson in number within each hour and even in time; they are taken in their order.
     Each animal of a group walks from trap to trap in an order of its own, until it fires one.
     """
+    for name in ("visits", "takes", "holds", "in_order", "misfire"):
+        value = getattr(gang, name)
+        if not (np.isfinite(value) & (value >= 0)).all():
+            raise OutOfRange("only what is known can be played", field=name, allowed="figures of at least 0")
     rng = np.random.default_rng(seed)
     kinds, traps, draws = gang.takes.shape
     row = np.arange(waits) % draws
