@@ -100,8 +100,8 @@ def misfits(design: Design, readings: Sequence[Reading], *, nodes: int = NODES) 
 
     Notes
     -----
-    Opening forces are compared as one over the force, the empty lever by its sine. A bound adds −2 ln Φ(z) to the sum of squares, Φ by
-    a logistic curve within 0.01 of the normal one.
+    Opening forces are compared as one over the force, the empty lever by its sine. A bound adds −2 ln Φ(z) to
+    the sum of squares, Φ by a logistic curve within 0.01 of the normal one.
 
     """
     bench = _Bench(design, nodes)
