@@ -352,3 +352,8 @@ def test_what_is_not_known_is_not_played(name):
     with pytest.raises(OutOfRange) as caught:
         play(replace(gang, **{name: spoilt}), 10)
     assert caught.value.field == name
+
+
+def test_what_is_no_chance_is_not_played():
+    with pytest.raises(OutOfRange):
+        play(replace(gang_of(1), takes=np.full((3, 3, 2), 1.01)), 10)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from setwright.basis.errors import OutOfRange
-from setwright.sets.gang import Gang
+from setwright.sets.gang import LARGEST, Gang
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.intp]
@@ -64,9 +64,9 @@ def play(gang: Gang, waits: int, seed: int = 20) -> Played:
     Each animal of a group walks from trap to trap in an order of its own, until it fires one.
     """
     for name in ("visits", "takes", "holds", "in_order", "misfire"):
-        value = getattr(gang, name)
-        if not (np.isfinite(value) & (value >= 0)).all():
-            raise OutOfRange("only what is known can be played", field=name, allowed="figures of at least 0")
+        value, most = getattr(gang, name), LARGEST if name in ("visits", "misfire") else 1.0
+        if not ((value >= 0) & (value <= most)).all():
+            raise OutOfRange("only what is known can be played", field=name, allowed="rates from 0, chances to 1")
     rng = np.random.default_rng(seed)
     kinds, traps, draws = gang.takes.shape
     row = np.arange(waits) % draws
