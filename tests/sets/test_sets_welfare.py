@@ -199,6 +199,7 @@ def test_gaps_in_the_weather_are_not_fair_weather(job):
     gap = np.where(np.arange(land.conditions.night.air.size) == 5, np.nan, 8.0)
     found = risk_facts(with_night(land, air=gap), rig)
     assert "weather_unknown" in keys(found) and "mild" not in keys(found)
+    assert keys(of(risk_facts(with_night(land, air=np.nan), rig), "weather")) == ["weather_unknown"]
 
 
 def test_rain_before_the_setting_wets_the_coat_too(job):

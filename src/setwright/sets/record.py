@@ -86,14 +86,16 @@ def told(reading: Reading) -> Say:
         figure = Say(f"{{least:{kind}}} to {{most:{kind}}}", least=reading.least, most=reading.most)
     elif math.isfinite(reading.most):
         figure = Say("{most:number} or more", most=reading.most)
+    line = Say("where no limit is set")
+    if criterion.limit is not None:
+        words = "at most" if criterion.compare == AT_MOST else "at least"
+        line = Say(f"against {words} {{limit:{kind}}}", limit=criterion.limit)
     return Say(
-        f"{{word:word}}: {{counts:word}}, {{figure:say}} against {{compare:word}} {{limit:{kind}}}; "
-        "{animals:count} animals{open:word}, {how:word}",
+        "{word:word}: {counts:word}, {figure:say} {line:say}; {animals:count} animals{open:word}, {how:word}",
         word=str(reading.word),
         counts=criterion.counts,
         figure=figure,
-        compare="at most" if criterion.compare == AT_MOST else "at least",
-        limit=math.nan if criterion.limit is None else criterion.limit,
+        line=line,
         animals=reading.animals,
         open=f", {reading.missing} of them not told" if reading.missing else "",
         how="as published" if reading.cited else "seen in the field only" if reading.field_only else "some opened",

@@ -177,12 +177,13 @@ def _wait(context: Context) -> RiskFact:
 def _weather(context: Context, rig: Rig, wind: ArrayLike | None) -> list[RiskFact]:
     night = context.conditions.night
     ask = Say("put an hourly record or forecast of this wait beside the book")
-    if night is None:
+    if night is None or bool(np.isnan(night.air).all()):
         return [_fact("weather_unknown", question=ask)]
     found: list[RiskFact] = []
     low, high = float(np.nanmin(night.air)), float(np.nanmax(night.air))
     if low < 0.0:
-        found.append(_fact("hard_cold" if low < HARD_COLD else "frost", Say("air down to {low:temperature}", low=low)))
+        key = "hard_cold" if low < HARD_COLD else "frost"
+        found.append(_fact(key, Say("air down to {low:temperature}", low=low)))
     if bool(np.any(night.air[~night.dark] > HEAT)):
         shaded = context.site.canopy != "open"
         found.append(
