@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from setwright.animal import tables
-from setwright.animal.curve import quick_probability
 from setwright.animal.load import GRAVITY, Loads, coupling, fire_probability, foot_load
+from setwright.animal.quick import quick_probability
 
 POUND_FORCE = 4.4482216152605
 FORCES = np.array([0.5, 1, 2, 3, 4, 5, 8, 12]) * POUND_FORCE

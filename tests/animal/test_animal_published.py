@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 
 from outside import hold, rows
-from setwright.animal import calibrate, tables, welfare_tables
-from setwright.animal.curve import quick_probability
+from setwright.animal import calibrate, tables, trials, welfare_tables
+from setwright.animal.ages import mix_classes
 from setwright.animal.injury import Findings, Tally, tally
 from setwright.animal.load import GRAVITY, coupling, fire_probability, foot_load
+from setwright.animal.placing import chest_chance
 from setwright.animal.pull import body_stiffness, peak_pull, pull_over_steady, run_up_speed, series, with_shock_spring
+from setwright.animal.quick import quick_probability
 from setwright.animal.sample import animals_needed, at_least, lower_bound, upper_bound
 from setwright.animal.step import contact_area, foot_radius, lane_probability
 
@@ -83,7 +85,54 @@ def spring_energy(force: float, stroke: float) -> float:
     return float(with_shock_spring(14.0, 8.0, 6.0, 4200.0, force / stroke, stroke).stored)
 
 
+def share(key: str) -> float:
+    """Mean share of the weight over many steps when the whole force reaches the pan."""
+    animal = tables.record(key)
+    steps = coupling(1 - 1e-12, 0.0, inner=768)
+    loads = foot_load(1.0, 0.0, animal.share.number, animal.share_sd.number, steps)
+    return float(loads.force.mean() / GRAVITY)
+
+
+def trial_mean(kilograms: float = 1.6) -> float:
+    return float(trials.best_means(ROWS, GROUND, kilograms * GRAVITY)[0])
+
+
+def class_mass(key: str, age: str) -> float:
+    return next(one.mass.number for one in tables.age_classes(key) if one.key == age)
+
+
+def lot_mass(key: str, shares: dict[str, float]) -> float:
+    animal = tables.record(key)
+    return mix_classes(tables.age_classes(key), shares, animal.mass.number, animal.mass_cv.number).mean
+
+
+def chest_depth() -> float:
+    depth = np.linspace(0.0, 0.5, 5001)
+    return float(depth[np.argmax(chest_chance(depth))])
+
+
+def prior_spread() -> float:
+    """Spread of the logarithm of the calibrated coupling, on which the prior of the notes rests."""
+    return float(np.log(coupling(0.55, 0.20, inner=768)[0]).std())
+
+
+ROWS = tables.trial_rows()
+GROUND = trials.surface()
+FIT = trials.fit_rows(ROWS, GROUND)
+
 CHECKS = {
+    "trial_row": lambda key: FIT.row(key).model,
+    "trial_mean": trial_mean,
+    "trial_pan": lambda pan: FIT.pan_forces[pan] / GRAVITY,
+    "peak": lambda mass, share: float(foot_load(mass, 0.0, share, 0.0, coupling(1 - 1e-12, 0.0)).median[0]),
+    "mixed_share": share,
+    "share_sd": lambda key: tables.record(key).share_sd.number,
+    "hours": lambda key, part: getattr(tables.record(key), part).number,
+    "group": lambda key: tables.record(key).group.number,
+    "class_mass": class_mass,
+    "lot_mass": lot_mass,
+    "prior_spread": prior_spread,
+    "chest_depth": chest_depth,
     "fires": fires,
     "trial_coyote": lambda mean, sd: calibrate.predicted(mean, sd).coyote_fires,
     "trial_pool": lambda mean, sd: calibrate.predicted(mean, sd).pool_excluded,

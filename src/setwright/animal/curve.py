@@ -1,4 +1,4 @@
-"""Chance to fire over many trip forces at once, with its band, and the closed form for want of a load."""
+"""Chance to fire over many trip forces at once, with its band."""
 
 from __future__ import annotations
 
@@ -7,22 +7,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from setwright.animal.load import GRAVITY, Loads
+from setwright.animal.ages import MassMix
+from setwright.animal.load import Loads, foot_load
 from setwright.basis.errors import OutOfRange
 from setwright.basis.spread import normal_cdf
 
 Floats = NDArray[np.float64]
 
-# Cells to one standard deviation of the trip force's scatter: the sum is then within 3e-4 of the exact one.
-_CELLS = 5
+# Cells to one standard deviation of the trip force's scatter: the sum is then within 5e-4 of the exact one.
+_CELLS = 8
 _REACH = 4.8
 _BLOCK = 12_000
 
 AFLOAT = "it floats over the pan: only a kick fires it, and no force of a kick is published"
-QUICK = "the share of its weight on one foot is unknown: closed form of the trials, a rough figure"
-NO_SHARE = "the share of its weight on one foot is unknown, and the closed form holds for four feet on land only"
-SHARE_OF_WEIGHT = 0.262
-QUICK_SPREAD = 0.54
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,7 +78,7 @@ def fire_curve(
     Returns
     -------
     FireCurve
-        As `setwright.animal.load.fire_probability`, within 3e-4. NaN for a row of unknown loads (with the reason that
+        As `setwright.animal.load.fire_probability`, within 5e-4. NaN for a row of unknown loads (with the reason that
         the animal floats, unless another is given) and for a trip force below zero; 1 where nothing holds the pan.
 
     Raises
@@ -114,6 +111,97 @@ def fire_curve(
     return FireCurve(force, chance, reason or (AFLOAT if bool(unknown.any()) else ""))
 
 
+def animal_curve(
+    mass_median: ArrayLike,
+    mass_cv: float,
+    share: ArrayLike,
+    share_sd: ArrayLike,
+    coupling: ArrayLike,
+    trip_force: ArrayLike,
+    *,
+    gait: ArrayLike = 1.0,
+    carried: ArrayLike = 1.0,
+    scatter: float = 0.12,
+    crust: ArrayLike = 0.0,
+) -> FireCurve:
+    """Chance to fire of one animal, individuals summed exactly; the quick way for the chain.
+
+    Parameters
+    ----------
+    mass_median : float or array (n,) [kg]
+        Median body mass, per draw.
+    mass_cv : float [-]
+        Relative spread of individuals, one figure.
+    share, share_sd, coupling, gait, carried
+        As in `setwright.animal.load.foot_load`.
+    trip_force, scatter, crust
+        As in `fire_curve`.
+
+    Returns
+    -------
+    FireCurve
+        Shape (n, k).
+
+    Notes
+    -----
+    Mass and trip force are both lognormal and independent, so the mass needs no sampling: its spread is added to the
+    scatter of the trip force. What is left to sample is share and coupling. With 64 steps the result is within
+    0.008 of a sample of a million, where sampled masses with 48 steps are off by up to 0.04.
+
+    References
+    ----------
+    As `setwright.animal.load.foot_load`; sum of lognormal spreads (derived).
+
+    """
+    loads = foot_load(mass_median, 0.0, share, share_sd, coupling, gait=gait, carried=carried)
+    return fire_curve(loads, trip_force, float(np.sqrt(np.log1p(mass_cv**2) + scatter**2)), crust)
+
+
+def mixed_curve(
+    mix: MassMix,
+    share: ArrayLike,
+    share_sd: ArrayLike,
+    coupling: ArrayLike,
+    trip_force: ArrayLike,
+    *,
+    scale: ArrayLike = 1.0,
+    gait: ArrayLike = 1.0,
+    carried: ArrayLike = 1.0,
+    scatter: float = 0.12,
+    crust: ArrayLike = 0.0,
+) -> FireCurve:
+    """Chance to fire where old and young come by in known shares: the mean of their curves.
+
+    Parameters
+    ----------
+    mix : MassMix
+        From `setwright.animal.ages.mix_classes`.
+    scale : float or array (n,) [-]
+        Factor on all masses, per draw.
+    share, share_sd, coupling, trip_force, gait, carried, scatter, crust
+        As in `animal_curve`.
+
+    Returns
+    -------
+    FireCurve
+        Shape (n, k); the reason is the mix's question where its shares are unknown.
+
+    References
+    ----------
+    As `animal_curve`.
+
+    """
+    curves = [
+        animal_curve(
+            mass * np.asarray(scale, dtype=float), cv, share, share_sd, coupling, trip_force,
+            gait=gait, carried=carried, scatter=scatter, crust=crust,
+        )
+        for mass, cv in zip(mix.mass.tolist(), mix.mass_cv.tolist(), strict=True)
+    ]  # fmt: skip
+    chance = np.tensordot(mix.weight, np.stack([curve.chance for curve in curves]), axes=1)
+    return FireCurve(curves[0].trip_force, np.asarray(chance), curves[0].reason or mix.question)
+
+
 def _counted(force: Floats, hold: Floats) -> Floats:
     return np.stack([(force >= one).mean(axis=1) for one in hold], axis=1)
 
@@ -144,62 +232,3 @@ def _counts(force: Floats, scatter: float, start: float, cells: int) -> Floats:
     count = np.bincount(at, weights=1.0 - part, minlength=size)
     count[1:] += np.bincount(at, weights=part, minlength=size)[:-1]
     return np.asarray(count.reshape(-1, cells))
-
-
-def quick_probability(mass: ArrayLike, trip_force: ArrayLike) -> Floats:
-    """Closed-form check of `fire_curve` for a four-footed animal at a walk.
-
-    Parameters
-    ----------
-    mass : float or array [kg]
-        Median body mass.
-    trip_force : float or array [N]
-        Trip force of the pan.
-
-    Returns
-    -------
-    array [-]
-        Φ(ln(0.262 m g / T) / 0.54).
-
-    Notes
-    -----
-    Two numbers fitted to the same two targets as the coupling. No more than a cross-check, or a fallback where the
-    share of a class is unknown; never for birds or for an animal in water.
-
-    References
-    ----------
-    Fitted (derived) to Turkowski, Armistead & Linhart (1984), abstract seen.
-
-    """
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = SHARE_OF_WEIGHT * GRAVITY * np.asarray(mass, dtype=float) / np.asarray(trip_force, dtype=float)
-        return normal_cdf(np.log(ratio) / QUICK_SPREAD)
-
-
-def quick_curve(mass: ArrayLike, trip_force: ArrayLike, *, four_footed: bool = True) -> FireCurve:
-    """What can be said of an animal whose share of weight on a foot is unknown.
-
-    Parameters
-    ----------
-    mass : float or array (n,) [kg]
-        Median body mass, per draw.
-    trip_force : array (k,) [N]
-        Trip force of the pan.
-    four_footed : bool
-        False for a bird, and for any animal in water: no figure then.
-
-    Returns
-    -------
-    FireCurve
-        The closed form with the reason that it is rough, or NaN with the reason that there is none.
-
-    References
-    ----------
-    As `quick_probability`.
-
-    """
-    force = np.atleast_1d(np.asarray(trip_force, dtype=float))
-    median = np.atleast_1d(np.asarray(mass, dtype=float))[:, None]
-    if not four_footed:
-        return FireCurve(force, np.full((median.size, force.size), np.nan), NO_SHARE)
-    return FireCurve(force, quick_probability(median, force), QUICK)

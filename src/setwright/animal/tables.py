@@ -329,7 +329,7 @@ def record(key: str, overrides: Mapping[str, Quantity] = MappingProxyType({})) -
     """
     need(key, "animal")
     table = species()
-    known = {**table.record(key), **habits().record(key)}
+    known = {**table.record(key), **(habits().record(key) if key in habits() else {})}
     figures = {name: quantity for name, quantity in known.items() if name in QUANTITIES}
     return Species(
         key=key,
