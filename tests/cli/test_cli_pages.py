@@ -49,7 +49,7 @@ def test_the_trap_file_of_its_page(tmp_path: Path, call: Any) -> None:
     file.write_text(text, encoding="utf-8")
     done = call("trap", file)
     assert done.code == 0, done.err
-    assert "T-11" in done.out and "Closes in about" in done.out and "spread" in done.out
+    assert "T-11" in done.out and "Closes in" in done.out and "spread" in done.out
     assert "\x1b" not in done.out
     as_json = call("trap", file, "--json")
     sheet = BenchSheet.model_validate_json(as_json.out)

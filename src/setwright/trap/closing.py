@@ -55,6 +55,7 @@ def close(
     nodes: int = 101,
     engine: Engine = "auto",
     workers: int | None = None,
+    motion: bool = True,
 ) -> Closing:
     """Close the trap: time, speed, energy and momentum of the jaws at their first meeting.
 
@@ -80,6 +81,8 @@ def close(
         1e-10.
     workers : int, optional
         Threads of the compiled kernel; one a core when None.
+    motion : bool
+        Keep the motion itself; without it `angles` and `times` are empty.
 
     Returns
     -------
@@ -122,7 +125,7 @@ def close(
             raise OutOfRange("this must not be negative", field=name, found=float(np.nanmin(value)))
     wide = _columns(trap)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        return _closing(wide, load, nodes, engine, workers)
+        return _closing(wide, load, nodes, engine, workers, motion)
 
 
 def _columns(trap: Trap) -> Trap:
@@ -135,7 +138,9 @@ def _columns(trap: Trap) -> Trap:
     return replace(trap, **named)
 
 
-def _closing(trap: Trap, load: dict[str, Floats], nodes: int, engine: Engine, workers: int | None) -> Closing:
+def _closing(
+    trap: Trap, load: dict[str, Floats], nodes: int, engine: Engine, workers: int | None, motion: bool
+) -> Closing:
     own_weight = trap.weight_moment + GRAVITY * load["cover_mass"] * load["cover_radius"]
     moved = Load(
         friction=load["friction"],
@@ -151,15 +156,15 @@ def _closing(trap: Trap, load: dict[str, Floats], nodes: int, engine: Engine, wo
     if compiled:
         from setwright.trap.compiled import move_compiled
 
-        found = move_compiled(trap, moved, load["limb"], state.shape, nodes, first, workers)
+        found = move_compiled(trap, moved, load["limb"], state.shape, nodes, first, workers, motion)
     else:
         found = move(trap, moved, end, nodes, first)
     state = np.where((state == CLOSES) & (found.damping > _STIFFEST), NOT_RESOLVED, state)
     state = np.where((state == CLOSES) & found.stalls, STALLS, state)
-    return _answer(trap, found, end, state, first)
+    return _answer(trap, found, end, state, first if motion else None)
 
 
-def _answer(trap: Trap, found: Motion, end: Floats, state: NDArray[np.int_], first: int) -> Closing:
+def _answer(trap: Trap, found: Motion, end: Floats, state: NDArray[np.int_], first: int | None) -> Closing:
     closes = state == CLOSES
     shape = state.shape
     energy, seats = _loops(trap, found)
@@ -168,9 +173,11 @@ def _answer(trap: Trap, found: Motion, end: Floats, state: NDArray[np.int_], fir
     own = np.asarray(trap.jaw_inertia, dtype=float)[..., 0]
     keep = closes[..., None]
     last = np.broadcast_to(end, (*shape, 1))
-    angles, times = found.angles, found.times
-    path = np.concatenate((angles[..., :first], angles[..., first + 1 :], last), axis=-1)
-    clock = np.concatenate((times[..., :first], times[..., first + 1 :], found.time[..., None]), axis=-1)
+    path = clock = np.empty((*shape, 0))
+    if first is not None:
+        angles, times = found.angles, found.times
+        path = np.concatenate((angles[..., :first], angles[..., first + 1 :], last), axis=-1)
+        clock = np.concatenate((times[..., :first], times[..., first + 1 :], found.time[..., None]), axis=-1)
     return Closing(
         time=np.where(closes, found.time, np.nan),
         angle=np.where(closes, last[..., 0], np.nan),

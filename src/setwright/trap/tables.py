@@ -306,7 +306,7 @@ def readings() -> Table:
 def reading_errors() -> Mapping[str, ReadingError]:
     """Usual error of every method of reading, by its name."""
     found = {}
-    for key in readings().keys():
+    for key in readings():
         parts = {name: q.number for name, q in readings().record(key).items() if name.startswith("sd_")}
         if parts:
             share = parts.pop("sd_share", 0.0)
