@@ -54,7 +54,7 @@ def test_the_trap_file_of_its_page(tmp_path: Path, call: Any) -> None:
     as_json = call("trap", file, "--json")
     sheet = BenchSheet.model_validate_json(as_json.out)
     grips = next(part for part in sheet.parts if part.head == "Grip at the bars")
-    assert any("limb asked for" in row.what for row in grips.rows), "the limb of the file stands beside the usual ones"
+    assert any("limb asked for" in row.what for row in grips.rows), "the limb of the file beside the usual ones"
     assert abs(sheet.limb - 0.018) < 1e-12
     schema = json.loads(call("schema", "trap").out)
     Draft202012Validator.check_schema(schema)

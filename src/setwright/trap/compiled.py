@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from setwright.trap.kernel import ANSWERS, COLUMNS, LONG_CODE, ROUND_CODE, SLOT_CODE, close_many
+from setwright.trap.kernel import ANSWERS, close_many
+from setwright.trap.lanes import COLUMNS, LONG_CODE, ROUND_CODE, SLOT_CODE
 from setwright.trap.model import LONG, SLOT, Floats, Trap
 from setwright.trap.plain import Load, Motion
 
