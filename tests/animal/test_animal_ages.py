@@ -61,6 +61,9 @@ def test_unknown_shares_are_adults_with_a_wide_spread_and_a_question() -> None:
     assert mass_at(mix, 0.5) == pytest.approx(6.4, rel=1e-3)
     lightest = min(one.mass.number for one in RACCOONS)
     assert mass_at(mix, 0.05) <= lightest * 1.001
+    beavers = tables.age_classes("beaver")
+    kit = min(one.mass.number for one in beavers)
+    assert mass_at(mix_classes(beavers, {}, 20.0, 0.22), 0.05) == pytest.approx(kit, rel=0.01)
     alone = mix_classes((), {}, 20.0, 0.2)
     assert alone.mass_cv[0] > 0.29, "no class known: half as wide again"
 

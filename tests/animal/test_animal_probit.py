@@ -11,10 +11,9 @@ from scipy import stats
 from setwright.animal import tables
 from setwright.animal.curve import AFLOAT
 from setwright.animal.load import GRAVITY, coupling, fire_probability, foot_load
+from setwright.animal.notes import FieldNotes, field_notes
 from setwright.animal.probit import (
     PRIOR_LOCATION,
-    FieldNotes,
-    field_notes,
     fitted_coupling,
     posterior_curve,
     probit_probability,
@@ -169,6 +168,16 @@ def test_fitted_coupling_gives_the_closed_form() -> None:
 def test_offset_is_the_weight_on_the_foot() -> None:
     assert field_notes(12.0, 0.15, 0.55, 0.11, 17.8, 0, 1).load[0] == pytest.approx(GRAVITY * 12 * 0.55)
     assert probit_probability(10.0, 0.3, 10.0 * 0.54, np.log(0.54), 0.46) == pytest.approx(0.5)
+
+
+def test_spread_of_the_load_is_the_sum_of_its_parts() -> None:
+    random = np.random.default_rng(4)
+    mass = np.sqrt(np.log1p(0.3**2)) * random.standard_normal(400_000)
+    share = np.sqrt(np.log1p((0.1 / 0.5) ** 2)) * random.standard_normal(400_000)
+    shot = 0.12 * random.standard_normal(400_000)
+    assert field_notes(2.4, 0.3, 0.5, 0.1, 10.0, 0, 1).load_spread[0] == pytest.approx(
+        (mass + share - shot).std(), rel=0.005
+    )
 
 
 @pytest.mark.parametrize(

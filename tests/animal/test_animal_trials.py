@@ -103,3 +103,11 @@ def test_misuse_is_named() -> None:
         trials.fit_rows([row for row in ROWS if row.use == "not fitted"], GROUND)
     with pytest.raises(OutOfRange, match="empty"):
         trials.surface(means=[])
+
+
+def test_misfit_by_hand() -> None:
+    rows = sum((FIT.row(key).residual / 0.04) ** 2 for key in FITTED)
+    devices = [force for pan, force in FIT.pan_forces.items() if pan != "standard"]
+    width = np.log(1.8 / 1.4) / (2 * 1.6448536)
+    recalled = sum((np.log(force / (1.6 * GRAVITY)) / width) ** 2 for force in devices)
+    assert len(devices) == 3 and pytest.approx(rows + recalled, rel=1e-6) == FIT.misfit**2

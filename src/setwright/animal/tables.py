@@ -10,7 +10,7 @@ from setwright.animal.ages import AGES, SEXES, AgeClass
 from setwright.animal.gaits import GAITS, Gait, Tread
 from setwright.animal.model import QUANTITIES, ROLES, Species
 from setwright.animal.near import near_names
-from setwright.animal.trials import GROUPS, KINDS, PANS, USES, TrialRow
+from setwright.animal.trial_rows import GROUPS, KINDS, PANS, USES, TrialRow
 from setwright.basis.errors import BadInput, BadTable
 from setwright.basis.source import Quantity, unknown
 from setwright.basis.tables import Field, Table, read_table, shipped

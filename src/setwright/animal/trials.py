@@ -15,14 +15,10 @@ from numpy.typing import ArrayLike, NDArray
 from setwright.animal.calibrate import COYOTE, ERROR_SCALE, POOL, Bodies
 from setwright.animal.curve import fire_curve
 from setwright.animal.load import GRAVITY, coupling, foot_load
+from setwright.animal.trial_rows import RowFit, TrialRow
 from setwright.basis.errors import OutOfRange
 
 Floats = NDArray[np.float64]
-
-GROUPS = ("coyote", "small", "bobcat", "raccoon")
-PANS = ("standard", "shear-pin", "leaf-spring", "steel-tape", "tension", "other")
-KINDS = ("excluded", "captured", "ratio", "injured")
-USES = ("fitted", "held back", "not fitted")
 
 MEANS = tuple(np.round(np.arange(0.30, 0.801, 0.025), 3).tolist())
 SPREADS = tuple(np.round(np.arange(0.10, 0.301, 0.025), 3).tolist())
@@ -40,32 +36,6 @@ ANIMALS: Mapping[str, Bodies] = MappingProxyType(
         "raccoon": Bodies((6.4,), (0.25,), (0.50,), (0.10,)),
     }
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrialRow:
-    """One printed figure of a field trial.
-
-    Parameters
-    ----------
-    key : str
-        Row of the table of trials.
-    group, pan, kind : str
-        Any of `GROUPS`, `PANS`, `KINDS`.
-    printed : float [-]
-        The figure; NaN where the abstract has no figure.
-    use, why : str
-        Any of `USES`, and the reason.
-
-    """
-
-    key: str
-    group: str
-    pan: str
-    kind: str
-    printed: float
-    use: str
-    why: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,31 +57,6 @@ class Surface:
     sds: Floats
     forces: Floats
     fires: Mapping[str, Floats]
-
-
-@dataclass(frozen=True, slots=True)
-class RowFit:
-    """A row against the model.
-
-    Parameters
-    ----------
-    row : TrialRow
-        The row.
-    model : float [-]
-        What the model gives at the best fit; for captures of a row that is not fitted, firing alone, which a capture
-        cannot exceed if refused pans were counted. NaN where the model has no figure of that kind.
-    low, high : float [-]
-        The same at the 5 % and 95 % points of the couplings that the fitted rows allow.
-    residual : float [-]
-        Printed less model.
-
-    """
-
-    row: TrialRow
-    model: float
-    low: float
-    high: float
-    residual: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
