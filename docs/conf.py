@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+from pathlib import Path
 from typing import Any
 
 from docutils.utils.math import MathError
@@ -52,7 +55,29 @@ def _block(visitor: Any, node: Any) -> None:
     raise nodes.SkipNode
 
 
+CHECKS = """# Every outside check
+
+Each figure here stands in a document, a table, a worked example or the answer of an independent program, and is computed
+anew whenever these pages are made. *seen*: read in the source named; *secondary*: read where another source quotes it;
+*memory*: recalled, not read again; *derived*: follows from equations, by hand or by another program. An id that begins with
+*calibration* says that the figure was in view when something was chosen: it validates nothing.
+
+"""
+
+
+def _write_checks(app: Sphinx) -> None:
+    """Work out every outside check and write its page."""
+    script = Path(__file__).resolve().parents[1] / "tests" / "outside.py"
+    done = subprocess.run(
+        [sys.executable, str(script)], capture_output=True, text=True, encoding="utf-8", check=False
+    )
+    if done.returncode:
+        logging.getLogger(__name__).warning("the outside checks could not be worked out: %s", done.stderr[-500:])
+    (Path(app.srcdir) / "checks.md").write_text(CHECKS + done.stdout, encoding="utf-8")
+
+
 def setup(app: Sphinx) -> dict[str, bool]:
-    """Register the formula writer."""
+    """Register the formula writer and the page of outside checks."""
     app.add_html_math_renderer("mathml", (_inline, None), (_block, None))
+    app.connect("builder-inited", _write_checks)
     return {"parallel_read_safe": True, "parallel_write_safe": True}

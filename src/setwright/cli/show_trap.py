@@ -10,16 +10,13 @@ from rich.text import Text
 
 from setwright.cli.show import console, grid
 from setwright.desk.bench_document import BenchSheet, Figure, Variant
+from setwright.desk.bench_rows import NEAR_LOCK
 
 # Figures that a what-if shows first; the others stand in the JSON.
 FIRST = (
     "closing_time_ms", "tip_speed_m_s", "impact_momentum_N_s", "clamp_closing_N", "clamp_opening_N", "locked",
     "face_pressure_kPa", "gives_way_N", "lever_force_N", "dog_force_N", "set_torque_N_m", "pan_trip_force_N",
 )  # fmt: skip
-
-
-# Beyond this an opening force is that of a trap about to lock [N].
-MOST, NEAR = 5000.0, "near its lock"
 
 
 def print_trap(found: BenchSheet) -> None:
@@ -128,7 +125,8 @@ def print_patterns(sheets: Sequence[BenchSheet]) -> None:
         told = sheet.figures
         low, high = told["clamp_closing_N"], told["clamp_opening_N"]
         top = high.median
-        grip = f"{_number(low.median, 0)} to {_number(top, 0) if top is not None and top < MOST else NEAR}"
+        upper = _number(top, 0) if top is not None and top < NEAR_LOCK else "near its lock"
+        grip = f"{_number(low.median, 0)} to {upper}"
         table.add_row(
             sheet.title,
             _band(told["closing_time_ms"], 1),

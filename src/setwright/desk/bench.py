@@ -37,7 +37,7 @@ from setwright.sets.mechanics import priors_of, readings_of
 from setwright.sets.model import TrapRig
 from setwright.trap import tables as trap_tables
 from setwright.trap.calibrate import Calibration, calibrate
-from setwright.trap.frames import frames
+from setwright.trap.frames import frames, seated
 from setwright.trap.loop import loop_at, upright_angle
 from setwright.trap.model import Trap
 from setwright.trap.posterior import posterior_of
@@ -152,6 +152,7 @@ def sheet(
         calibration=told(calibration, bed.limb),
         what_if=variants,
         frames=None if frame_step is None and not drawn_too else _slow_motion(middle, bed, frame_step or FRAME_STEP),
+        on_limb=_on_limb(middle, bed.limb) if drawn_too else None,
         grips=_grips(found) if drawn_too else None,
         grips_before=None if before is None else _grips(before),
         curves=_curves(middle, found) if drawn_too else None,
@@ -207,7 +208,8 @@ def _slow_motion(middle: Design, bed: Bed, step: float) -> doc.SlowMotion | None
     if found.times.size == 0:
         return None
     return doc.SlowMotion(
-        times=found.times.tolist(),
+        # What the motion leaves out lengthens or shortens all of it alike.
+        times=(found.times * float(middle.time_factor[0])).tolist(),
         dogged_jaw=found.angles[0].tolist(),
         loose_jaw=found.angles[1].tolist(),
         loop_height=found.height.tolist(),
@@ -216,6 +218,12 @@ def _slow_motion(middle: Design, bed: Bed, step: float) -> doc.SlowMotion | None
         force_loose=found.force[1].tolist(),
         apart=found.apart.tolist(),
     )
+
+
+def _on_limb(middle: Design, limb: float) -> tuple[float, float] | None:
+    """Jaw angle and loop height of the most likely trap on a limb."""
+    angle, height = seated(_point(middle)[0], limb=limb)
+    return None if np.isnan(height) else (angle, height)
 
 
 def _grips(found: Numbers) -> doc.Grips:
@@ -241,7 +249,7 @@ def _curves(middle: Design, found: Numbers) -> doc.Curves | None:
         angle=angle.tolist(),
         push=np.asarray(push).tolist(),
         leverage=np.asarray(loop.reach / loop.cosine).tolist(),
-        time=_plain(found.closing.times[row]),
+        time=_plain(found.closing.times[row] * float(middle.time_factor[0])),
         time_angle=_plain(found.closing.angles[row]),
         separation_angle=None if np.isnan(separation) else separation,
     )

@@ -183,6 +183,7 @@ class BenchSheet(BaseModel):
     calibration: Calibrated
     what_if: list[Variant]
     frames: SlowMotion | None
+    on_limb: tuple[float, float] | None = None
     grips: Grips | None
     grips_before: Grips | None
     curves: Curves | None

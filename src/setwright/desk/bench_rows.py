@@ -34,6 +34,8 @@ KIND = {
     "gives_way_N": "force", "lever_force_N": "force", "setter_force_N": "force", "foot_force_N": "force",
     "dog_force_N": "force", "set_torque_N_m": "torque", "pan_trip_force_N": "force",
 }  # fmt: skip
+# Beyond this an opening force is that of a trap about to lock [N].
+NEAR_LOCK = 5000.0
 # A pan that was read is let run up by this factor before it is said to be out of its band, where none is wanted.
 _LET_RUN = 1.5
 
@@ -160,6 +162,8 @@ def _grip(what: str, found: Numbers, held: Any, width: float) -> BenchRow:
     if closing <= 0:
         return BenchRow(what=what, shown="not held", note="it lies in the gap, or the spring is spent", unit="N")
     top = "locked" if opening is None or np.isinf(opening) or locked > 0.5 else show(opening, "force")
+    if top != "locked" and opening is not None and opening > NEAR_LOCK:
+        top = "near its lock"
     pressed = pressures(found.design.trap, held.closing_force, width)
     face, edge = (middle(values)[0] for values in (pressed.face, pressed.edge))
     pressure = "" if face is None or edge is None else f"; {show(face, 'pressure')} on the face"
@@ -168,7 +172,7 @@ def _grip(what: str, found: Numbers, held: Any, width: float) -> BenchRow:
         shown=f"{show(closing, 'force')} to {top}",
         note=f"closing to opening; locks in {locked:.0%} of the draws{pressure}",
         value=closing,
-        high=None if top == "locked" else opening,
+        high=None if top in ("locked", "near its lock") else opening,
         unit="N",
     )
 

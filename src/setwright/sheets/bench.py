@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Literal
@@ -22,8 +23,17 @@ from setwright.sheets.write import write_files
 
 PAPERS: tuple[Paper, ...] = ("a5", "letter", "a4")
 _WIDTH = 720.0
-# Tables that the card begins with; the sheet has them all.
-_ON_CARD = ("The trap", "Closing", "Grip at the bars", "Force to set it", "Trigger", "Springs", "Where it gives way")
+_STATES_ON_A5 = 3
+# Rows that the card has room for, by the head of their table; the sheet has them all.
+_ON_CARD: dict[str, tuple[str, ...]] = {
+    "The trap": ("jaw spread", "jaws", "springs", "swivel"),
+    "Closing": ("closing time", "speed of the bar", "jaws leave the loop"),
+    "Grip at the bars": ("limb asked for", "a thin toe", "edge of", "loop over the angle"),
+    "Force to set it": ("one lever", "a setter", "both feet"),
+    "Trigger": ("pull the pan again, lying wet", "pan", "force on the dog", "notch"),
+    "Where it gives way": ("force at the bars",),
+    "Springs": ("when set", "share of tensile"),
+}
 
 
 def shape_of(found: BenchSheet) -> TrapShape:
@@ -58,14 +68,32 @@ def postures_of(found: BenchSheet) -> tuple[Posture, ...]:
         angles = (motion.loose_jaw[index], motion.dogged_jaw[index])
         return Posture(name, angles, motion.loop_height[index], held=held)
 
-    return at("set", 0, held=True), at("half way", half), at("closed, empty", end)
+    found_at = (at("set", 0, held=True), at("half way", half), at("closed, empty", end))
+    if found.on_limb is None:
+        return found_at
+    angle, height = found.on_limb
+    return (*found_at, Posture("on a limb", (angle, angle), height, limb=found.limb, note=_grip_words(found)))
+
+
+def _grip_words(found: BenchSheet) -> str:
+    """Grip on the limb, as the sheet words it."""
+    rows = [row for part in found.parts for row in part.rows if row.what.startswith("limb asked for")]
+    return rows[0].shown if rows else ""
 
 
 def card_of(found: BenchSheet, *, example: str = "") -> BenchCard:
     """The bench card of a sheet."""
     groups = tuple(
-        (part.head, tuple((row.what, row.shown, row.note) for row in part.rows))
-        for head in _ON_CARD
+        (
+            head,
+            tuple(
+                (row.what, row.shown, _short(row.note))
+                for start in kept
+                for row in part.rows
+                if row.what.startswith(start)
+            ),
+        )
+        for head, kept in _ON_CARD.items()
         for part in found.parts
         if part.head == head
     )
@@ -85,6 +113,11 @@ def card_of(found: BenchSheet, *, example: str = "") -> BenchCard:
     )
 
 
+def _short(note: str) -> str:
+    """The first part of a note: a card has no room for more."""
+    return note.split(";")[0].split(" (")[0].split(",")[0]
+
+
 def drawings_of(found: BenchSheet, width: float = _WIDTH) -> dict[str, str]:
     """Every drawing of the sheet by file name, as SVG that stands by itself."""
     shape, frames = shape_of(found), frames_of(found)
@@ -98,7 +131,7 @@ def drawings_of(found: BenchSheet, width: float = _WIDTH) -> dict[str, str]:
     if curves is not None:
         push = Curve(found.trap, tuple(zip(curves.angle, curves.push, strict=True)))
         leverage = Curve(found.trap, tuple(zip(curves.angle, curves.leverage, strict=True)))
-        made["trap-push.svg"] = push_curves([push], [leverage], width)
+        made["trap-push.svg"] = push_curves([push], [leverage], width, where="at the bar")
         way = tuple(zip(curves.time, curves.time_angle, strict=True))
         made["trap-time.svg"] = angle_curve([Curve(found.trap, way)], width, _parting(curves.separation_angle, way))
     if found.grips is not None:
@@ -139,7 +172,11 @@ def write_card(found: BenchSheet, path: Path, paper: str, *, example: str = "") 
     known = next((one for one in PAPERS if one == paper), None)
     if known is None:
         raise BadInput("no such paper", field="--paper", found=paper, allowed=", ".join(PAPERS))
-    return write_files({path.name: bench_card(card_of(found, example=example), known)}, path.parent)[0]
+    card = card_of(found, example=example)
+    if known == "a5" and len(card.postures) > _STATES_ON_A5:
+        # The state half way is in the strip as well.
+        card = replace(card, postures=tuple(state for state in card.postures if state.name != "half way"))
+    return write_files({path.name: bench_card(card, known)}, path.parent)[0]
 
 
 def write_drawings(found: BenchSheet, folder: Path) -> list[Path]:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from setwright.basis.errors import OutOfRange
-from setwright.trap.loop import EDGE, loop_at, upright_angle
+from setwright.trap.loop import EDGE, limb_angle, loop_at, upright_angle
 from setwright.trap.model import LONG, SLOT, Floats, Trap
 from setwright.trap.motion import CLOSES
 from setwright.trap.release import release
@@ -121,6 +121,28 @@ def frames(
         coordinate = np.where(apart, np.minimum(swing.at(times), seat), coordinate)
         force = np.where(apart, 0.0, force)
     return Frames(times, both, _height(trap, coordinate), coordinate, force, apart, CLOSES)
+
+
+def seated(trap: Trap, *, limb: float) -> tuple[float, float]:
+    """Jaw angle [rad] and height of the loop [m] of the closed trap at rest; NaN when the limb does not fit in.
+
+    Parameters
+    ----------
+    trap : Trap
+        Parameters of one design.
+    limb : float [m]
+        Thickness of what stands between the jaws; 0 for none.
+
+    Notes
+    -----
+    The loop stands where the legs stop it, or where its springs are spent.
+
+    """
+    angle = float(limb_angle(trap, limb))
+    if not np.isfinite(angle):
+        return float("nan"), float("nan")
+    stands = loop_at(trap, min(angle, float(upright_angle(trap)) - EDGE)).coordinate
+    return angle, float(_height(trap, np.minimum(stands, trap.free_coordinate)))
 
 
 @dataclass(frozen=True)
