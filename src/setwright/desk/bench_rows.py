@@ -18,11 +18,12 @@ from setwright.trap import tables as trap_tables
 from setwright.trap.guard import STATES as GUARD_STATES
 from setwright.trap.guard import swing
 from setwright.trap.holding import clamp, pressures
-from setwright.trap.pan import NOTCH_STATES, notch_state, pan_travel
+from setwright.trap.pan import NOTCH_STATES, notch_state, pan_travel, without_tension
 from setwright.trap.pulls import retest
 from setwright.trap.setting import ANSWERS, can_set
 from setwright.trap.spring_check import STATES as SPRING_STATES
 from setwright.trap.strength import PLACES
+from setwright.trap.trigger import notch_force
 
 # Kind of wording of every figure; its draws come in SI.
 KIND = {
@@ -60,7 +61,7 @@ def row(what: str, draws: ArrayLike, kind: str, unit: str, note: str = "") -> Be
 def parts(found: Numbers, rig: TrapRig, entry: TrapEntry, student: tuple[float, float] | None) -> list[BenchPart]:
     """All parts of the sheet."""
     told = [
-        BenchPart(head="The trap", rows=_facts(rig, entry)),
+        BenchPart(head="The trap", rows=_facts(found, rig, entry)),
         BenchPart(head="Closing", rows=_closing(found)),
         BenchPart(head="Grip at the bars", rows=_grips(found)),
         BenchPart(head="Where it gives way", rows=_gives_way(found)),
@@ -88,7 +89,7 @@ def stated(what: str, quantity: Quantity, kind: str) -> BenchRow:
     )
 
 
-def _facts(rig: TrapRig, entry: TrapEntry) -> list[BenchRow]:
+def _facts(found: Numbers, rig: TrapRig, entry: TrapEntry) -> list[BenchRow]:
     gap = show(float(np.max(rig.dimensions.offset_gap)), "length")
     swivel = rig.dimensions.swivel_place
     rows = [
@@ -100,6 +101,13 @@ def _facts(rig: TrapRig, entry: TrapEntry) -> list[BenchRow]:
         rows.append(BenchRow(what="eye of the lever", shown=entry.eye or "not stated, taken as round"))
     rows += [
         BenchRow(what="swivel", shown=swivel or "not stated", note="where the chain begins"),
+        row(
+            "arm by which a side pull turns it",
+            found.swivel,
+            "length",
+            "m",
+            "swivel to limb; a base swivel keeps it short",
+        ),
         stated("pan trip force", rig.trip_force, "force"),
         stated("mass", rig.mass, "mass"),
         BenchRow(
@@ -211,6 +219,8 @@ def _springs(found: Numbers) -> list[BenchRow]:
     unit = "N*m/rad" if found.design.dimensions.family == "coil" else "N/m"
     kind = "turning_rate" if unit != "N/m" else "rate"
     rows.append(row("rate of one spring", check.rate, kind, unit))
+    weakened = np.asarray(found.design.dimensions.spring_health, dtype=float)
+    rows.append(row("its rate over that of new steel of its section", weakened, "ratio", "one", "by what was read"))
     if found.design.dimensions.family == "coil":
         usual = "within" if bool(np.median(check.usual_index)) else "outside"
         rows.append(row("coil over wire diameter", check.spring_index, "number", "one", f"{usual} the usual 4 to 12"))
@@ -271,6 +281,21 @@ def _trigger(found: Numbers, rig: TrapRig, entry: TrapEntry) -> list[BenchRow]:
         rake = 0.0 if notch.rake is None else notch.rake.number
         state = notch_state(rake, friction=0.2 if notch.friction is None else notch.friction.number)
         rows.append(BenchRow(what="notch", shown=NOTCH_STATES[int(state)], note=f"rake {show(rake, 'angle')}"))
+        slack = without_tension(
+            notch_force(found.design.trap, dogless=rig.dogless), notch_arm=notch.arm.number, rake=rake,
+            notch_friction=0.2 if notch.friction is None else notch.friction.number,
+            pan_radius=rig.pan_radius.number,
+        )  # fmt: skip
+        rows.append(row("pan with its bolt slack", slack.force, "force", "N", "what notch and springs alone hold"))
+    radius, opening = rig.pan_radius.number, float(np.max(found.design.spread))
+    rows.append(
+        BenchRow(
+            what="pan over the spread of the jaws",
+            shown=show(2.0 * radius / opening, "percent"),
+            note="a wider pan fires at less force, as one over its radius, and takes feet nearer the jaws",
+            value=2.0 * radius / opening,
+        )
+    )
     rows += _due(rig, entry)
     return rows
 
