@@ -32,6 +32,8 @@ CONSTANTS = {
 
 # Not held here, with the reason. A whole module, or one function.
 APART = {
+    "lanes": "inside of `close`, which is held with the engine numba",
+    "disagree": "statistics of readings in SI",
     "calibrate": "statistics of readings in SI against a table of errors in SI",
     "posterior": "statistics of standard scores",
     "unknowns": "turns standard scores into readings in SI, with bands from tables in SI",

@@ -129,6 +129,7 @@ def _of_trap(which: str) -> list[Spec]:
             },
             trap, **{**_LOADED, "limb": (0.02, M)}, delay=(0.001, "s"), step=(0.002, "s"),
         ),
+        _spec("frames.seated", frames.seated, (RAD, M), trap, limb=(0.02, M)),
         _spec(
             "setting.setting_force", setting.setting_force,
             {

@@ -154,7 +154,8 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
         start.shape, load.friction.shape, load.inertia.shape, load.drag.shape, load.tilt.shape, load.delay.shape,
         limb.shape, load.weight.shape,
     )  # fmt: skip
-    step = (_scale_of_time(trap, load) * np.ones(shape) * 2.0 + load.delay) / steps
+    scale = _scale_of_time(trap, load)
+    step = (np.minimum(scale, _SLOWEST) * np.ones(shape) * 2.0 + load.delay) / steps
     state = np.zeros((4, *shape))
     state[:2] = start
     pressed = np.ones(shape, dtype=bool)
@@ -165,6 +166,7 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
     path, presses = np.full((4, *shape, steps + 1), np.nan), np.full((2, *shape, steps + 1), np.nan)
     times = np.full((*shape, steps + 1), np.nan)
     path[..., 0], times[..., 0] = state, 0.0
+    pushed, paced = np.zeros(shape), np.zeros(shape)
     reach = 0.5 * np.maximum(limb - trap.offset_gap, 0.0)
     upright = upright_angle(trap)
     clock = np.zeros(shape)
@@ -176,7 +178,10 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
         moved, effort, press = _step(trap, load, state, pace, pressed, waits)
         parts = pressed & (effort < 0)
         presses[..., count] = np.where(met | parts, np.where(met, np.nan, 0.0), press)
-        left = np.where(parts & ~met, clock + pace, left)
+        # The push falls to nothing between the head of the last step and the head of this one.
+        ago = np.where(parts, -effort / np.where(pushed > effort, pushed - effort, 1.0), 0.0)
+        left = np.where(parts & ~met, clock - ago * paced, left)
+        pushed, paced = effort, pace
         pressed = pressed & ~parts
         now = _gap(trap, moved, reach)
         meets = ~met & (now <= 0)
@@ -194,7 +199,8 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
         if bool(met.all()):
             break
     known = np.isfinite(step) & np.isfinite(before)
-    code = np.select([~known, ~resolved, ~met], [NOT_KNOWN, NOT_RESOLVED, STALLS], CLOSES)
+    rests = np.isinf(scale) & np.ones(shape, dtype=bool)
+    code = np.select([rests, ~known, ~resolved, ~met], [STALLS, NOT_KNOWN, NOT_RESOLVED, STALLS], CLOSES)
     good = code == CLOSES
     return TwoJaws(
         time=np.where(good, time, np.nan),
@@ -211,13 +217,14 @@ def _run(trap: Trap, load: _Load, limb: Floats, steps: int) -> TwoJaws:
 
 
 def _scale_of_time(trap: Trap, load: _Load) -> Floats:
-    """Time [s] in which the jaws would close with the drive they have when set; all of it on the safe side."""
+    """Time [s] in which the jaws would close with the drive they have when set; infinite when they stay down."""
     loop = loop_at(trap, trap.set_angle)
     ratio = 2.0 * resistance(trap, loop, load.friction) / arm_of_contact(trap, loop, load.friction)
     effort = spring_effort(trap.spring_rate, trap.free_coordinate, loop.coordinate)
     inertia = trap.loops * trap.loop_inertia * loop.slope + ratio * load.inertia
     drive = (trap.loops * effort - ratio * load.weight) / inertia
-    return np.where(drive > 0, np.minimum(np.sqrt(np.pi / np.where(drive > 0, drive, 1.0)), _SLOWEST), np.nan)
+    time = np.minimum(np.sqrt(np.pi / np.where(drive > 0, drive, 1.0)), _SLOWEST)
+    return np.where(drive > 0, time, np.where(np.isnan(drive), np.nan, np.inf))
 
 
 def _gap(trap: Trap, state: Floats, reach: Floats) -> Floats:
