@@ -57,10 +57,10 @@ def _block(visitor: Any, node: Any) -> None:
 
 CHECKS = """# Every outside check
 
-Each figure here stands in a document, a table, a worked example or the answer of an independent program, and is computed
-anew whenever these pages are made. *seen*: read in the source named; *secondary*: read where another source quotes it;
-*memory*: recalled, not read again; *derived*: follows from equations, by hand or by another program. An id that begins with
-*calibration* says that the figure was in view when something was chosen: it validates nothing.
+Each figure here stands in a document, a table, a worked example or the answer of an independent program, and is
+computed anew whenever these pages are made. *seen*: read in the source named; *secondary*: read where another source
+quotes it; *memory*: recalled, not read again; *derived*: follows from equations, by hand or by another program. An id
+that begins with *calibration* says that the figure was in view when something was chosen: it validates nothing.
 
 """
 
