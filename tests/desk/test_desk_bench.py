@@ -219,3 +219,16 @@ def test_the_sheet_is_json_and_back():
     assert json.loads(text)["schema"] == "setwright/bench/1"
     assert BenchSheet.model_validate_json(text) == found
     assert "NaN" not in text and "Infinity" not in text
+
+
+def test_dated_rates_tell_of_weakening_and_only_the_last_is_of_today(trap):
+    first = "readings:\n  - {read: spring_rate, value: 20 lbf/in, date: 2024-09-01}\n"
+    both = first + "  - {read: spring_rate, value: 17 lbf/in, date: 2026-09-01}\n"
+    last = "readings:\n  - {read: spring_rate, value: 17 lbf/in, date: 2026-09-01}\n"
+    found, now = bench(trap(both), draws=60), bench(trap(last), draws=60)
+    rows = {row.what: row.shown for part in found.parts if part.head == "Springs" for row in part.rows}
+    assert rows["rate lost from season to season"].startswith("8 %"), "1 - (17/20)^(1/2)"
+    assert found.figures == now.figures, "what was read two years ago says nothing of today"
+    assert "rate lost from season to season" not in {
+        row.what for part in now.parts if part.head == "Springs" for row in part.rows
+    }

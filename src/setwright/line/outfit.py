@@ -20,7 +20,7 @@ from setwright.line.book import (
     TrapEntry,
     expand,
 )
-from setwright.line.readings import pulled
+from setwright.line.readings import current, pulled
 from setwright.sets import tables as set_tables
 from setwright.sets.model import AnchorRig, Chain, Rig, SiteFacts, SlideRig, Soil, TrapKnowledge, TrapRig, WaterAtSite
 from setwright.tackle import tables as tackle_tables
@@ -75,7 +75,7 @@ def trap_rig(patterns: Mapping[str, PatternEntry], entry: TrapEntry, trap_id: st
         key, overrides=readings, springs=springs, jaws=entry.jaws or "regular", dogless=entry.dogless,
         eye=entry.eye or "round", swivel_place=entry.swivel or ("base" if entry.base_swivel else None),
     )  # fmt: skip
-    bench = tuple(one.reading() for one in entry.readings)
+    bench = current(entry.readings)
     for number, one in enumerate(bench):
         try:
             check_family(one, dimensions)

@@ -106,6 +106,13 @@ def _torque(found: Any) -> float:
         return read_quantity(found, "N*m", 0.0, 100.0).number
 
 
+def current(entries: Sequence[ReadingEntry]) -> tuple[Reading, ...]:
+    """Readings of the trap as it is now: of dated spring rates the last one, since springs weaken; all others."""
+    dated = [one for one in entries if one.read == "spring_rate" and one.date is not None]
+    last = max((one.date for one in dated if one.date is not None), default=None)
+    return tuple(one.reading() for one in entries if one not in dated or one.date == last)
+
+
 def pulled(readings: Sequence[Reading]) -> Quantity | None:
     """Trip force from pulls on the pan: their mean, and the band of the next one; None without any."""
     pulls = [one.value for one in readings if one.kind == "pan_pull" and not one.bound]
