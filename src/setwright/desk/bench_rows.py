@@ -18,12 +18,13 @@ from setwright.trap import tables as trap_tables
 from setwright.trap.guard import STATES as GUARD_STATES
 from setwright.trap.guard import swing
 from setwright.trap.holding import clamp, pressures
-from setwright.trap.pan import NOTCH_STATES, notch_state, pan_travel, without_tension
+from setwright.trap.pan import NOTCH_STATES, notch_state, pan_fit, pan_travel, without_tension
 from setwright.trap.pulls import retest
 from setwright.trap.setting import ANSWERS, can_set
 from setwright.trap.spring_check import STATES as SPRING_STATES
 from setwright.trap.strength import PLACES
 from setwright.trap.trigger import notch_force
+from setwright.trap.wear import loss_per_season
 
 # Kind of wording of every figure; its draws come in SI.
 KIND = {
@@ -65,7 +66,7 @@ def parts(found: Numbers, rig: TrapRig, entry: TrapEntry, student: tuple[float, 
         BenchPart(head="Closing", rows=_closing(found)),
         BenchPart(head="Grip at the bars", rows=_grips(found)),
         BenchPart(head="Where it gives way", rows=_gives_way(found)),
-        BenchPart(head="Springs", rows=_springs(found)),
+        BenchPart(head="Springs", rows=_springs(found, entry)),
         BenchPart(head="Force to set it", rows=_setting(found, student)),
         BenchPart(head="Trigger", rows=_trigger(found, rig, entry)),
     ]
@@ -201,7 +202,7 @@ def _gives_way(found: Numbers) -> list[BenchRow]:
     return rows
 
 
-def _springs(found: Numbers) -> list[BenchRow]:
+def _springs(found: Numbers, entry: TrapEntry) -> list[BenchRow]:
     check = found.springs
     codes, counts = np.unique(check.state, return_counts=True)
     state = SPRING_STATES[int(codes[np.argmax(counts)])]
@@ -221,6 +222,15 @@ def _springs(found: Numbers) -> list[BenchRow]:
     rows.append(row("rate of one spring", check.rate, kind, unit))
     weakened = np.asarray(found.design.dimensions.spring_health, dtype=float)
     rows.append(row("its rate over that of new steel of its section", weakened, "ratio", "one", "by what was read"))
+    dated = [
+        (one.date.toordinal(), one.reading()) for one in entry.readings if one.date and one.read == "spring_rate"
+    ]
+    if len({day for day, _ in dated}) > 1:
+        worn = loss_per_season(
+            [day for day, _ in dated], [one.value for _, one in dated], [one.sd for _, one in dated]
+        )  # fmt: skip
+        shown = with_band(float(worn.middle), float(worn.low), float(worn.high), "percent")
+        rows.append(BenchRow(what="rate lost from season to season", shown=shown, note="line through dated readings"))
     if found.design.dimensions.family == "coil":
         usual = "within" if bool(np.median(check.usual_index)) else "outside"
         rows.append(row("coil over wire diameter", check.spring_index, "number", "one", f"{usual} the usual 4 to 12"))
@@ -287,15 +297,14 @@ def _trigger(found: Numbers, rig: TrapRig, entry: TrapEntry) -> list[BenchRow]:
             pan_radius=rig.pan_radius.number,
         )  # fmt: skip
         rows.append(row("pan with its bolt slack", slack.force, "force", "N", "what notch and springs alone hold"))
-    radius, opening = rig.pan_radius.number, float(np.max(found.design.spread))
-    rows.append(
-        BenchRow(
-            what="pan over the spread of the jaws",
-            shown=show(2.0 * radius / opening, "percent"),
-            note="a wider pan fires at less force, as one over its radius, and takes feet nearer the jaws",
-            value=2.0 * radius / opening,
-        )
-    )
+    radius = rig.pan_radius.number
+    pan = pan_fit(
+        np.pi * radius**2, radius, usual_radius=trap_tables.patterns().number(rig.knowledge.key, "pan_radius"),
+        opening=found.design.spread, bar_length=found.design.trap.face_length,
+    )  # fmt: skip
+    ratio = float(np.median(pan.force_ratio))
+    note = f"{ratio:.2f} times the force of the pattern's pan, at the same bolt" if abs(ratio - 1.0) > 0.01 else ""
+    rows.append(row("pan over the opening between the jaws", pan.share, "percent", "one", note))
     rows += _due(rig, entry)
     return rows
 
