@@ -119,7 +119,7 @@ def print_patterns(sheets: Sequence[BenchSheet]) -> None:
     out = console()
     out.print(Text("Patterns of the table, without any reading", style="bold"))
     out.print("Median and 90 % band; empty, in air, no cover; grip on a limb of 20 mm. Comparative until calibrated.")
-    table = grid(28, 16, 15, 16, 13, None)
+    table = grid(27, 16, 15, 16, 13, None, apart=1)
     table.add_row("pattern", "closes, ms", "bar, m/s", "momentum, N s", "grip, N", "lever, N")
     for sheet in sheets:
         told = sheet.figures
