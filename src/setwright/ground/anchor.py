@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from setwright.basis.errors import BadInput
-from setwright.ground import stake
+from setwright.ground import proof, stake
+from setwright.ground.anchor_kinds import KINDS, Anchor, Capacity, check
 from setwright.ground.plate import keyed_depth, uplift_drained, uplift_undrained
 from setwright.ground.soil import Layer, at, spans, stress
+
+__all__ = ["KINDS", "Anchor", "Capacity", "capacity", "check", "drag_travel", "fine_share"]
 
 Floats = NDArray[np.float64]
 
 GRAVITY = 9.80665
 WATER_DENSITY = 1000.0
-KINDS = ("stake", "crossed", "plate", "tree", "sapling", "drag", "weight")
 # Assumed [N]: a living tree or root outlasts the tackle; what matters then is the chain.
 TREE = 20_000.0
 # Bending strength of green wood [Pa], 40 to 60 MPa, from memory.
@@ -28,74 +29,6 @@ SAND_STIFFNESS = 2.0e6
 PLATE_STIFFNESS = 1e5
 SAPLING_STIFFNESS = 2e4
 RIGID = 1e6
-
-
-@dataclass(frozen=True, slots=True)
-class Anchor:
-    """An anchor as it is driven or tied.
-
-    Parameters
-    ----------
-    kind : str
-        `stake`, `crossed`, `plate`, `tree`, `sapling`, `drag` or `weight`.
-    width, perimeter, length : float
-        Width that faces the pull, outline of the section, driven length [m].
-    yield_moment : float
-        Plastic moment of the stake [N m]; inf when it does not bend.
-    plate_width, plate_length, depth : float
-        Plate and the depth to which it was driven [m].
-    diameter : float
-        Of a sapling where it is tied [m].
-    mass, material_density : float
-        Of a weight, dry [kg], [kg/m³].
-    pull_height : float
-        Height of the pull over the ground [m].
-    beta : float
-        Lean of each crossed stake from the vertical [rad].
-    friction : float
-        Of a weight on its bed [-].
-    proof : float
-        Pull that the fresh anchor held [N]; NaN when it was not pulled. Counts for a stake, a pair and a plate.
-
-    """
-
-    kind: str
-    width: float = 0.0127
-    perimeter: float = 0.04
-    length: float = 0.6
-    yield_moment: float = float("inf")
-    plate_width: float = 0.025
-    plate_length: float = 0.064
-    depth: float = 0.6
-    diameter: float = 0.05
-    mass: float = 0.0
-    material_density: float = 2300.0
-    pull_height: float = 0.02
-    beta: float = 0.7
-    friction: float = 0.4
-    proof: float = float("nan")
-
-
-@dataclass(frozen=True, eq=False)
-class Capacity:
-    """What an anchor holds.
-
-    Parameters
-    ----------
-    force : ndarray
-        Pull held [N]; NaN when the anchor holds by travelling (drag), or when the ground is unknown or frozen and no
-        proof pull was logged.
-    governs : str
-        What gives way first: `pulls`, `bends`, `breaks out`, `slides`, `snaps`, `tackle`, `travels`; or why the model
-        has no figure: `unknown ground`, `frozen ground`. The latter stay as a warning where a proof pull stands in.
-    stiffness : ndarray
-        At the ring [N/m].
-
-    """
-
-    force: Floats
-    governs: str
-    stiffness: Floats
 
 
 def capacity(
@@ -127,13 +60,17 @@ def capacity(
     ------
     BadInput
         When the kind of anchor is none of `KINDS`.
+    OutOfRange
+        When a stake or plate is said to stand deeper than the ground let it, when a plate is wider than long, or when
+        a layer has no thickness that can be.
 
     Notes
     -----
     A proof pull holds for the short term and in the ground as it was: not after rain, frost or thaw. It lifts the
     draws below it and fills those that the model cannot give. It does not narrow the draws above it: a coefficient of
     variation of 0.3 with a proof in place of 0.5 without (assumed) is not applied here. It was a steady pull in one
-    direction, and is credited at any angle.
+    direction: with `proof_angle` it is turned into the lunge, without it is credited at any angle. For what a proof
+    teaches about the whole strength see `proof.updated`.
 
     In layered ground the side pull is a balance of forces and moments over all layers, see `stake.lateral_layered`;
     the stiffness of the head is each layer's own, weighted by the length in it (assumed).
@@ -144,6 +81,7 @@ def capacity(
     """
     if anchor.kind not in KINDS:
         raise BadInput("no such kind of anchor", field="kind", found=anchor.kind, allowed=", ".join(KINDS))
+    check(anchor, layers)
     if anchor.kind == "drag":
         return Capacity(np.asarray(np.nan), "travels", np.asarray(np.inf))
     if anchor.kind == "tree":
@@ -164,7 +102,7 @@ def capacity(
     loose = 1.0 if anchor.kind == "plate" else np.asarray(cyclic, dtype=float)
     force = force * loose * np.asarray(rate, dtype=float)
     if np.isfinite(anchor.proof):
-        force = np.fmax(force, anchor.proof)
+        force = np.fmax(force, _proved(anchor, layers, angle))
     return Capacity(np.asarray(force), governs, stiffness)
 
 
@@ -203,28 +141,62 @@ def _plate(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, str, Floats
     deep = float(keyed_depth(anchor.depth, anchor.plate_length))
     layer = at(layers, deep)
     weight = stress(layers, deep) / max(deep, 1e-6)
+    above = [part for part in spans(layers, 0.0, deep) if part[0] is not layer]
+    embedded = deep
+    for _, _, bottom in above:
+        embedded = deep - bottom
     if layer.model == "undrained":
-        force = uplift_undrained(layer.cu, weight, deep, anchor.plate_width, anchor.plate_length)
+        over = above[-1][0] if above else layer
+        cu_above = over.cu if over.model == "undrained" else 0.0
+        force = uplift_undrained(layer.cu, weight, deep, anchor.plate_width, anchor.plate_length, embedded, cu_above)
     elif layer.model == "drained":
-        force = uplift_drained(layer.phi, weight, deep, anchor.plate_width, anchor.plate_length)
+        for part, upper, _ in reversed(above):
+            if part.model != "drained":
+                break
+            embedded = deep - upper
+        force = uplift_drained(layer.phi, weight, deep, anchor.plate_width, anchor.plate_length, embedded)
     else:
         force = np.asarray(np.nan)
     return force, "breaks out", np.asarray(PLATE_STIFFNESS)
 
 
 def _stake(anchor: Anchor, layers: Sequence[Layer], angle: ArrayLike) -> tuple[Floats, str, Floats]:
-    straight = stake.axial(layers, perimeter=anchor.perimeter, length=anchor.length)
-    side, moment = stake.lateral_layered(layers, anchor.width, anchor.length, anchor.pull_height)
     stiffness = _head_stiffness(anchor, layers)
-    side, bends = stake.yield_limited(side, moment, anchor.yield_moment)
+    side, straight, bends = _both_ways(anchor, layers)
     if anchor.kind == "crossed":
         up = stake.crossed(side, straight, anchor.beta)
         # Sideways both push the same soil as upwards, so the overlap counts there too.
         force = stake.oblique(2.0 * stake.OVERLAP * side, up, angle)
         stiffness = 2.0 * stiffness
     else:
-        force = stake.oblique(side, straight, angle)
+        force = stake.leaning(side, straight, angle, anchor.lean)
     return force, "bends" if bool(np.mean(bends) > 0.5) else "pulls", stiffness
+
+
+def _both_ways(anchor: Anchor, layers: Sequence[Layer]) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Side pull and straight pull of one stake [N], and where it bends."""
+    # A leaning stake reaches less deep than it is long.
+    deep = anchor.length * float(np.cos(anchor.lean)) if anchor.kind == "stake" else anchor.length
+    straight = stake.axial(layers, perimeter=anchor.perimeter, length=deep)
+    side, moment = stake.lateral_layered(layers, anchor.width, deep, anchor.pull_height)
+    side, bends = stake.yield_limited(side, moment, anchor.yield_moment)
+    return side, straight, bends
+
+
+def _proved(anchor: Anchor, layers: Sequence[Layer], angle: ArrayLike) -> Floats:
+    """What the proof pull is worth in the direction of the lunge [N]; as it stands where that is not known."""
+    if anchor.kind == "plate" or not np.isfinite(anchor.proof_angle):
+        return np.asarray(anchor.proof)
+    if anchor.kind == "crossed":
+        side, straight, _ = _both_ways(anchor, layers)
+        straight, side = stake.crossed(side, straight, anchor.beta), 2.0 * stake.OVERLAP * side
+        turned = proof.carried_over(anchor.proof, side, straight, anchor.proof_angle, angle)
+    else:
+        side, straight, _ = _both_ways(anchor, layers)
+        turned = proof.carried_over(
+            anchor.proof, side, straight, anchor.proof_angle - anchor.lean, np.asarray(angle) - anchor.lean
+        )
+    return np.asarray(turned)
 
 
 def _head_stiffness(anchor: Anchor, layers: Sequence[Layer]) -> Floats:

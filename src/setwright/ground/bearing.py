@@ -131,3 +131,59 @@ def sinkage_bekker(
     with np.errstate(divide="ignore", invalid="ignore"):
         depth = (np.asarray(pressure, dtype=float) / modulus) ** (1.0 / np.where(usable, exponent, 1.0))
     return np.asarray(np.where(usable, depth, np.nan))
+
+
+def sinkage_layered(
+    load: ArrayLike,
+    area: ArrayLike,
+    strip_width: ArrayLike,
+    strip_length: ArrayLike,
+    cu_top: ArrayLike,
+    thickness: ArrayLike,
+    cu_below: ArrayLike,
+    unit_weight: ArrayLike,
+) -> Floats:
+    """Depth to which a frame sinks in muck over firmer clay [m]; inf where the clay does not carry it either.
+
+    Parameters
+    ----------
+    load, area : array_like
+        Force [N] on the steel in contact [m²].
+    strip_width, strip_length : array_like
+        Of the strips that bear [m].
+    cu_top, cu_below : array_like
+        Undrained strength of the muck and of what lies under it [Pa].
+    thickness : array_like
+        Of the muck [m], under 0.6.
+    unit_weight : array_like
+        Effective, of the muck [N/m³].
+
+    Notes
+    -----
+    The firm ground is counted only once the frame stands on it, which is on the safe side.
+
+    """
+    deep = np.asarray(thickness, dtype=float)
+    sunk = sinkage_undrained(load, area, strip_width, strip_length, cu_top, 0.0, unit_weight)
+    pressure = np.asarray(load, dtype=float) / np.asarray(area, dtype=float)
+    # On the clay the strip stands at its surface: depth in the muck counts as weight beside it, not as strength.
+    carried = undrained_capacity(cu_below, 0.0, 0.0, strip_width, strip_length)
+    carried = carried + np.asarray(unit_weight, dtype=float) * deep
+    return np.asarray(np.where(sunk <= deep, sunk, np.where(carried >= pressure, deep, np.inf)))
+
+
+def board_area(length: ArrayLike, width: ArrayLike, solid: ArrayLike = 1.0, frame: ArrayLike = 0.0) -> Floats:
+    """Area that bears with a board or a mesh under the trap [m²], never less than the frame alone.
+
+    Parameters
+    ----------
+    length, width : array_like
+        Of the board [m]; stiff enough not to bend under the step.
+    solid : array_like
+        Share that is not open: 1 for a board, wire and knots only for a mesh [-].
+    frame : array_like
+        Steel of the trap in contact without it [m²].
+
+    """
+    board = np.asarray(length, dtype=float) * np.asarray(width, dtype=float) * np.asarray(solid, dtype=float)
+    return np.asarray(np.maximum(board, np.asarray(frame, dtype=float)))

@@ -37,7 +37,14 @@ def breakout_factor(
     return np.asarray(1.0 + inner * r * np.asarray(pressure_tan_phi, dtype=float))
 
 
-def uplift_drained(phi: ArrayLike, unit_weight: ArrayLike, depth: ArrayLike, width: float, length: float) -> Floats:
+def uplift_drained(
+    phi: ArrayLike,
+    unit_weight: ArrayLike,
+    depth: ArrayLike,
+    width: float,
+    length: float,
+    embedded: ArrayLike = np.inf,
+) -> Floats:
     """Uplift of a plate in sand or gravel [N].
 
     Parameters
@@ -48,21 +55,48 @@ def uplift_drained(phi: ArrayLike, unit_weight: ArrayLike, depth: ArrayLike, wid
         Depth after keying [m].
     width, length : float
         Short and long side of the plate [m].
+    embedded : array_like
+        How deep the plate lies in the sand itself, under soil that has no friction [m].
 
     """
     angle = np.asarray(phi, dtype=float)
     m, critical = np.interp(angle, _PHI, _M), np.interp(angle, _PHI, _CRITICAL)
     critical = np.minimum(critical * (0.133 * length / width + 0.867), 1.4 * critical)
     deep = np.asarray(depth, dtype=float)
-    ratio = np.minimum(deep / width, critical)
+    ratio = np.minimum(np.minimum(deep, np.asarray(embedded, dtype=float)) / width, critical)
     factor = breakout_factor(ratio, m, UPLIFT_PRESSURE * np.tan(angle), width / length)
     return np.asarray(factor * np.asarray(unit_weight, dtype=float) * deep * width * length)
 
 
-def uplift_undrained(cu: ArrayLike, unit_weight: ArrayLike, depth: ArrayLike, width: float, length: float) -> Floats:
+def uplift_undrained(
+    cu: ArrayLike,
+    unit_weight: ArrayLike,
+    depth: ArrayLike,
+    width: float,
+    length: float,
+    embedded: ArrayLike = np.inf,
+    cu_above: ArrayLike = 0.0,
+) -> Floats:
     """Uplift of a deep plate in clay or muck [N]: A (F_c cu + γ H), F_c = 7.56 + 1.44 B/L; no suction.
 
-    Shallower than the critical ratio the factor falls in proportion to the depth, which is on the safe side.
+    Parameters
+    ----------
+    cu, unit_weight : array_like
+        Undrained strength at the plate [Pa] and mean weight of all soil above it [N/m³].
+    depth : array_like
+        Depth after keying [m].
+    width, length : float
+        Short and long side of the plate [m].
+    embedded : array_like
+        How deep the plate lies in the layer of that strength [m].
+    cu_above : array_like
+        Strength of the weaker soil over that layer, 0 for none [Pa].
+
+    Notes
+    -----
+    Shallower than the critical ratio the factor falls in proportion to the depth, which is on the safe side. Just
+    under a boundary the plate breaks out into the soil above: the part of the factor that its own layer does not give
+    is taken with the strength of that soil, never with a higher one (assumed).
 
     References
     ----------
@@ -72,9 +106,12 @@ def uplift_undrained(cu: ArrayLike, unit_weight: ArrayLike, depth: ArrayLike, wi
     strength, deep = np.asarray(cu, dtype=float), np.asarray(depth, dtype=float)
     critical = np.minimum(7.0, 0.107e-3 * strength + 2.5)
     critical = critical * np.minimum(0.73 + 0.27 * length / width, 1.55)
-    share = np.minimum(deep / width / critical, 1.0)
-    factor = (7.56 + 1.44 * width / length) * share
-    return np.asarray(width * length * (factor * strength + np.asarray(unit_weight, dtype=float) * deep))
+    whole = np.minimum(deep / width / critical, 1.0)
+    own = np.minimum(np.asarray(embedded, dtype=float) / width / critical, whole)
+    above = np.minimum(np.asarray(cu_above, dtype=float), strength)
+    resisting = own * strength + (whole - own) * above
+    shape = 7.56 + 1.44 * width / length
+    return np.asarray(width * length * (shape * resisting + np.asarray(unit_weight, dtype=float) * deep))
 
 
 def peak_friction(

@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from setwright.basis.errors import OutOfRange
+
 Floats = NDArray[np.float64]
 
 
@@ -84,3 +86,51 @@ def thawed(layers: Sequence[Layer], soft: Layer) -> tuple[Layer, ...]:
 
     """
     return tuple(replace(soft, thickness=one.thickness) if one.model == "adfreeze" else one for one in layers)
+
+
+def profile(cuts: Sequence[tuple[float, float]], soils: Sequence[Layer]) -> tuple[Layer, ...]:
+    """Layers from the depths at which a rod or a spade found them.
+
+    Parameters
+    ----------
+    cuts : sequence of (float, float)
+        Upper and lower end of each layer below the surface [m], from the top down; inf for the last lower end.
+    soils : sequence of Layer
+        The soil of each; its own thickness is not used.
+
+    Raises
+    ------
+    OutOfRange
+        When there are not as many soils as cuts, a layer has no thickness, the first does not begin at the surface,
+        or a gap or an overlap lies between two.
+
+    """
+    if len(cuts) != len(soils) or not soils:
+        raise OutOfRange("each layer needs its two depths", field="cuts", found=len(cuts), allowed=str(len(soils)))
+    bottom = 0.0
+    for number, (upper, lower) in enumerate(cuts):
+        if not abs(upper - bottom) < 1e-6:
+            fault = "a gap above a layer" if upper > bottom else "two layers overlap"
+            raise OutOfRange(fault, field=f"cuts[{number}]", found=f"{upper} m", allowed=f"{bottom} m")
+        if not lower > upper:
+            fault = f"above {upper} m"
+            raise OutOfRange("a layer without thickness", field=f"cuts[{number}]", found=f"{lower} m", allowed=fault)
+        bottom = lower
+    return tuple(replace(soil, thickness=lower - upper) for (upper, lower), soil in zip(cuts, soils, strict=True))
+
+
+def moistened(layer: Layer, factor: ArrayLike, unit_weight: ArrayLike | None = None) -> Layer:
+    """The same soil in another state of moisture.
+
+    Parameters
+    ----------
+    layer : Layer
+        As described by hand, moist.
+    factor : array_like
+        On its undrained strength [-]; nothing else of clay, loam and muck changes, and no strength of sand.
+    unit_weight : array_like, optional
+        Weight that now counts for effective stress, the submerged one in soaked ground [N/m³].
+
+    """
+    weight = layer.unit_weight if unit_weight is None else unit_weight
+    return replace(layer, cu=np.asarray(layer.cu, dtype=float) * np.asarray(factor, dtype=float), unit_weight=weight)

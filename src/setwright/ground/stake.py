@@ -260,6 +260,29 @@ def oblique(side: ArrayLike, straight: ArrayLike, angle: ArrayLike) -> Floats:
         return np.asarray(1.0 / np.sqrt(square))
 
 
+def leaning(side: ArrayLike, straight: ArrayLike, angle: ArrayLike, lean: ArrayLike) -> Floats:
+    """Pull that a leaning stake holds at an angle above the ground [N].
+
+    Parameters
+    ----------
+    side, straight : array_like
+        Pull across and along the axis of the stake [N].
+    angle : array_like
+        Of the pull above the ground [rad].
+    lean : array_like
+        Of the head from the vertical, above zero when it leans away from the animal [rad].
+
+    Notes
+    -----
+    The ellipse of `oblique`, turned with the stake: a stake that leans away from the pull is pulled across, where it
+    holds most; one that leans towards it is drawn out. A pull that pushes the stake in is credited like one that
+    draws it, which is on the safe side. Side and straight pull themselves are those of an upright stake of the depth
+    that it reaches (assumed).
+
+    """
+    return oblique(side, straight, np.asarray(angle, dtype=float) - np.asarray(lean, dtype=float))
+
+
 def crossed(side: ArrayLike, straight: ArrayLike, beta: ArrayLike, overlap: ArrayLike = OVERLAP) -> Floats:
     """Upward pull on two stakes crossed through one ring [N].
 

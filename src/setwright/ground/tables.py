@@ -71,3 +71,39 @@ def digging() -> Table:
         shipped("ground", "digging.csv"),
         {"rate": Field("m**3/s", 1e-5, 1e-3), "factor": Field("one", 1.0, 50.0)},
     )
+
+
+# Classes of soil in the order of soils.csv; a column of the hand tests each.
+CLASSES = ("loose-sand", "firm-sand", "loam", "stiff-clay", "soft-clay", "mud", "muck", "gravel", "frozen")
+TESTS = ("thumb", "ribbon", "boot", "stake")
+
+
+@cache
+def hand_tests() -> Table:
+    """Answers of the hand tests, and how often each class of soil gives them."""
+    share = {key.replace("-", "_"): Field("one", 0.0, 1.0, needed=True) for key in CLASSES}
+    return read_table(
+        "handtests.csv",
+        shipped("ground", "handtests.csv"),
+        {"test": Field("text", needed=True, words=TESTS), "answer": Field("text", needed=True), **share},
+    )
+
+
+def hand_test_shares(test: str) -> tuple[tuple[str, ...], list[list[float]]]:
+    """Answers of one hand test by key, and the chance of each in each class, shape (answers, classes) [-]."""
+    table = hand_tests()
+    keys = tuple(key for key in table if table.text(key, "test") == test)
+    return keys, [[table.number(key, one.replace("-", "_")) for one in CLASSES] for key in keys]
+
+
+@cache
+def moisture() -> Table:
+    """States of moisture: factor on the undrained strength of a class by hand, and whether the soil floats."""
+    return read_table(
+        "moisture.csv",
+        shipped("ground", "moisture.csv"),
+        {
+            "strength_factor": Field("one", 0.1, 5.0, needed=True),
+            "submerged": Field("text", needed=True, words=("yes", "no")),
+        },
+    )
