@@ -22,6 +22,8 @@ BROKEN = [
     ("layers", "sets/broken.py", "import setwright.line"),
     ("layers", "web/broken.py", "import setwright.cli"),
     ("layers", "newroom/__init__.py", ""),
+    ("layers", "line/broken.py", "import setwright.log"),
+    ("layers", "log/broken.py", "import setwright.desk"),
     ("reader", "sets/broken.py", "from setwright.basis.tables import read_table"),
     ("reader", "animal/broken.py", "from setwright.basis import tables"),
     ("figures", "animal/broken.py", "from setwright.animal import tables"),
@@ -31,6 +33,9 @@ BROKEN = [
     ("files", "animal/broken.py", "from setwright.basis import yamlfile"),
     ("surfaces", "line/broken.py", "import rich"),
     ("surfaces", "sets/broken.py", "def late():\n    from sqlalchemy import select\n    return select"),
+    ("records", "log/broken.py", "import jinja2"),
+    ("database", "desk/broken.py", "from sqlalchemy import select"),
+    ("solver", "log/broken.py", "from scipy.stats import beta"),
     ("solver", "animal/broken.py", "from scipy.optimize import brentq"),
     ("solver", "desk/broken.py", "import pyvrp"),
 ]

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-ROOMS = ("basis", "trap", "animal", "ground", "water", "weather", "tackle", "law")
+ROOMS = ("basis", "trap", "animal", "ground", "water", "weather", "tackle", "law", "log")
 # The frost part of the ground has a page of names of its own.
 PAGES = {"ground": ("ground", "frost")}
 
