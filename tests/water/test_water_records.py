@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from setwright.basis.errors import BadInput
 from setwright.basis.tables import shipped
-from setwright.water import records
+from setwright.water import readings
 from setwright.water.tables import read_stage_csv, read_stage_json, read_stage_rdb
 
 REAL = (Path(__file__).parent / "records" / "instantaneous_values.json").read_text(encoding="utf-8")
@@ -86,7 +86,7 @@ def test_csv_refuses_with_place(text: str, line: int | None, field: str | None) 
 
 
 def test_long_text_is_refused_unread(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(records, "LONGEST_TEXT", 100)
+    monkeypatch.setattr(readings, "LONGEST_TEXT", 100)
     for read in (read_stage_csv, read_stage_json, read_stage_rdb):
         with pytest.raises(BadInput, match="too large"):
             read("x" * 101, file="big")
@@ -94,7 +94,7 @@ def test_long_text_is_refused_unread(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize(("read", "text"), [(read_stage_csv, CSV), (read_stage_rdb, RDB)])
 def test_too_many_rows_are_refused(read: Any, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(records, "MOST_ROWS", 1)
+    monkeypatch.setattr(readings, "MOST_ROWS", 1)
     with pytest.raises(BadInput, match="too long"):
         read(text, file="big")
 
@@ -132,8 +132,8 @@ def test_json_drops_ice_and_no_data() -> None:
         (lambda one: one["variable"]["unit"].update(unitCode="furlong"), "variable.unit.unitCode"),
         (lambda one: one["variable"].pop("unit"), "variable.unit.unitCode"),
         (lambda one: one["values"][0].update(value="none"), "value"),
-        (lambda one: one["values"][0]["value"][0].update(value="deep"), "values[0].value[0]"),
-        (lambda one: one["values"][0]["value"][0].update(value=True), "values[0].value[0]"),
+        (lambda one: one["values"][0]["value"][0].update(value="deep"), "values[0].value[0].value"),
+        (lambda one: one["values"][0]["value"][0].update(value=True), "values[0].value[0].value"),
         (lambda one: one["values"][0]["value"][0].update(dateTime="noon"), "values[0].value[0].dateTime"),
         (lambda one: one["variable"]["variableCode"][0].update(value="00060"), "value.timeSeries"),
         (lambda one: one["sourceInfo"].update(siteCode=[]), "sourceInfo.siteCode"),

@@ -33,6 +33,14 @@ class Stage:
         What was altered against the original.
     dropped : int
         Readings that were left out: no data, or marked as affected by ice [-].
+    datum : str
+        What the level is counted from.
+    iced : int
+        Of those left out, the ones that ice affects [-].
+    repeated : int
+        Readings that stood twice with the same level and were left out once [-].
+    disorder : int
+        Readings that stood before an earlier one and were put in order [-].
 
     """
 
@@ -44,6 +52,10 @@ class Stage:
     stand_in: bool
     alterations: str = ""
     dropped: int = 0
+    datum: str = "the gauge's own zero"
+    iced: int = 0
+    repeated: int = 0
+    disorder: int = 0
 
     def __post_init__(self) -> None:
         times = np.asarray(self.times, dtype=float)

@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from functools import cache
 
 from setwright.basis.tables import Field, Table, read_table, shipped
+from setwright.water.gauges import read_stage_features, read_stage_json
 from setwright.water.ice import Use
-from setwright.water.records import read_stage_csv, read_stage_json, read_stage_rdb
+from setwright.water.records import read_stage_csv, read_stage_rdb
 
 __all__ = [
-    "anchors", "ice", "ice_use", "reaches", "read_stage_csv", "read_stage_json", "read_stage_rdb", "windows",
+    "anchors", "ice", "ice_use", "reaches", "read_stage_csv", "read_stage_features", "read_stage_json",
+    "read_stage_rdb", "windows",
 ]  # fmt: skip
 
 WINDOW_FIELDS: Mapping[str, Field] = {
