@@ -30,6 +30,8 @@ CONTRAST = """() => {
   const ground = light(read(getComputedStyle(document.documentElement).backgroundColor));
   let worst = 21;
   for (const node of document.querySelectorAll('main *, header *, footer *')) {
+    // Title and description of a drawing are read out, not shown.
+    if (['title', 'desc'].includes(node.tagName)) continue;
     if (![...node.childNodes].some(n => n.nodeType === 3 && n.textContent.trim())) continue;
     const style = getComputedStyle(node);
     if (style.display === 'none') continue;

@@ -8,7 +8,6 @@ from typing import Literal, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from setwright.basis.source import Quantity
 from setwright.basis.spread import band
 from setwright.basis.verdict import Answer, Standing
 from setwright.desk import document as doc
@@ -17,11 +16,12 @@ from setwright.line.assemble import PlannedSet
 from setwright.sets import submerge
 from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
-from setwright.sets.fire import GRID, fire_table
-from setwright.sets.model import Rig
+from setwright.sets.gates import CRITERIA
 from setwright.sets.naming import plain_name
 from setwright.sets.rank import Candidate, barred
+from setwright.sets.record import RigRecord, readings, record_word
 from setwright.sets.result import CheckResult, LinkResult, Origin, OutcomeDraws
+from setwright.sets.welfare import Bearing, RiskFact
 
 QUESTIONS = {
     "visit": "do they come by?",
@@ -31,10 +31,6 @@ QUESTIONS = {
     "hold": "kept, without harm?",
     "check": "found in time, lawfully?",
 }
-LBF = 4.4482216152605
-FORCES = np.arange(0.5, 8.01, 0.25) * LBF
-# Between which trip forces the target still fires nearly always while the curve is not yet slack.
-ADVISED_FIRE, ADVISED_SLACK = 0.85, 0.97
 
 
 def triple(draws: NDArray[np.float64]) -> doc.Triple:
@@ -137,54 +133,6 @@ def outcomes(context: Context, result: SetResult) -> list[doc.Outcome]:
     return rows
 
 
-def curve(context: Context, rig: Rig) -> doc.TripCurve | None:
-    """P(fire | on the pan) against trip force for the animals of the site; None when all of them float."""
-    series = []
-    for key, species in context.species.items():
-        table = fire_table(context, species)
-        if table is None:
-            continue
-        low, middle, high = (
-            np.interp(np.log(FORCES), np.log(GRID), row) for row in np.quantile(table, (0.05, 0.5, 0.95), axis=0)
-        )
-        series.append(
-            doc.CurveSeries(
-                species=key,
-                name=species.name,
-                roles=list(species.roles),
-                median=[round(float(x), 4) for x in middle],
-                low=[round(float(x), 4) for x in low],
-                high=[round(float(x), 4) for x in high],
-            )
-        )
-    if not series or series[0].species != context.site.target:
-        return None
-    reading: Quantity = rig.trap.trip_force.with_spread(0.15)
-    target = np.array(series[0].median)
-    fits = FORCES[(target >= ADVISED_FIRE) & (target <= ADVISED_SLACK)]
-    heavy = [
-        plain_name(context.species[s.species])
-        for s in series[1:]
-        if s.median[len(FORCES) // 3] >= 0.5 * series[0].median[len(FORCES) // 3]
-    ]
-    say = (
-        f"No trip force keeps out {_listed(heavy)}: they press as hard. Only place, time, bait and jaws help there."
-        if heavy
-        else "Trip force keeps out light animals only; never dogs, nor anything as heavy as the target."
-    )
-    return doc.TripCurve(
-        force=[round(float(force), 4) for force in FORCES],
-        series=series,
-        yours=(reading.value, reading.low, reading.high),
-        advised=(float(fits.min()), float(fits.max())) if fits.size else None,
-        say=say,
-    )
-
-
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " or " + names[-1]
-
-
 def ranked(candidates: Sequence[Candidate], chosen: str) -> list[doc.RankedRig]:
     """The rigs of the outfit in order; a rig that a gate bars has no rank."""
     rows = []
@@ -262,9 +210,38 @@ def welfare_of(result: SetResult) -> list[doc.WelfareFinding]:
             reason=sentence(render(gate.reason)),
             source=str(gate.source),
             cure=sentence(render(gate.cure)),
+            criterion=sentence(CRITERIA[gate.name]),
         )
         for gate in result.gates
     ]
+
+
+def bearing_of(facts: Sequence[RiskFact]) -> list[doc.BearingFact]:
+    """Facts that bear on a held animal, unfavourable first; listed and never added; the record stands apart."""
+    order = (Bearing.UNFAVOURABLE, Bearing.NOT_KNOWN, Bearing.FAVOURABLE)
+    return [
+        doc.BearingFact(
+            about=fact.name,
+            bearing=fact.bearing.value,
+            why=sentence(render(fact.why)),
+            size=fact.size,
+            source=str(fact.source),
+            mend=sentence(render(fact.mend)),
+            question=sentence(render(fact.question)),
+        )
+        for fact in sorted(facts, key=lambda fact: order.index(fact.bearing))
+        if fact.key != "record"
+    ]
+
+
+def record_of(facts: Sequence[RiskFact], record: RigRecord, *, killing: bool) -> doc.RigRecord:
+    """What is recorded of the trap design: the word, the figure it rests on, and the test or findings behind it."""
+    fact = next(fact for fact in facts if fact.key == "record")
+    return doc.RigRecord(
+        word=record_word(readings(record, killing=killing)).value,
+        say=sentence(render(fact.why)),
+        source=str(fact.source),
+    )
 
 
 def questions(result: SetResult) -> list[str]:

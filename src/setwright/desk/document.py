@@ -81,7 +81,7 @@ class Outcome(Shape):
 
 
 class CurveSeries(Shape):
-    """Chance to fire of one species over the trip forces of a `TripCurve`."""
+    """One species over the trip forces of a `TripCurve`: chance to fire, or what 100 nights bring."""
 
     species: str
     name: str
@@ -91,14 +91,42 @@ class CurveSeries(Shape):
     high: list[float]
 
 
+class TripCost(Shape):
+    """What one trip force, N, brings in 100 nights: target held, firings by all others that are drawn."""
+
+    force: float
+    catch: Triple
+    nuisance: Triple
+
+
+class NoFigure(Shape):
+    """An animal that no figure from its weight is given for, and why."""
+
+    species: str
+    name: str
+    reason: str
+
+
 class TripCurve(Shape):
-    """P(fire | a foot is on the pan) against pan trip force, N."""
+    """P(fire | a foot is on the pan), and what 100 nights bring, against pan trip force, N.
+
+    `series` are the chances; `catch` is the target held in 100 nights, `others` the firings by each other animal.
+    Both are empty when the target has no figure from its weight. `ends` are the costs at the two ends of `advised`,
+    `own` those of the set as it stands; `words` are the plain sentences that go with the curve.
+    """
 
     force: list[float]
     series: list[CurveSeries]
     yours: Triple
+    catch: CurveSeries | None = None
+    others: list[CurveSeries] = Field(default_factory=list)
     advised: tuple[float, float] | None = None
+    ends: list[TripCost] = Field(default_factory=list)
+    own: TripCost | None = None
+    rule: str = ""
     say: str = ""
+    words: list[str] = Field(default_factory=list)
+    no_figure: list[NoFigure] = Field(default_factory=list)
 
 
 class RankedRig(Shape):
@@ -138,6 +166,27 @@ class WelfareFinding(Shape):
     reason: str
     source: str
     cure: str = ""
+    criterion: str = ""
+
+
+class BearingFact(Shape):
+    """A fact that bears on a held animal: which way, how large as far as published, and by whom; never summed."""
+
+    about: str
+    bearing: Literal["favourable", "unfavourable", "not known"]
+    why: str
+    size: str
+    source: str
+    mend: str = ""
+    question: str = ""
+
+
+class RigRecord(Shape):
+    """What is recorded of the trap design, in one word and one sentence."""
+
+    word: Literal["no record", "too few", "supports", "against", "meets", "breaks"]
+    say: str
+    source: str
 
 
 class Advice(Shape):
@@ -231,7 +280,11 @@ class Rig(Shape):
 
 
 class SetPlan(Shape):
-    """One set: the rig at its site, all links, the outcome, the gates and the advice."""
+    """One set: the rig at its site, all links, the outcome, the gates and the advice.
+
+    `hours_held` are the hours that the target is held before the visit, median and 95 % point; `release` the steps
+    of letting a dog go, where one may come.
+    """
 
     site: Site
     rig: Rig
@@ -244,11 +297,15 @@ class SetPlan(Shape):
     links: list[Link]
     outcome: list[Outcome]
     trip_curve: TripCurve | None = None
+    hours_held: tuple[float, float] | None = None
     rigs: list[RankedRig] = Field(default_factory=list)
     law: list[LawFinding] = Field(default_factory=list)
     welfare: list[WelfareFinding] = Field(default_factory=list)
+    bearing: list[BearingFact] = Field(default_factory=list)
+    record: RigRecord | None = None
     advice: list[Advice] = Field(default_factory=list)
     cautions: list[Caution] = Field(default_factory=list)
+    release: list[str] = Field(default_factory=list)
     steps: list[str] = Field(default_factory=list)
     figure: Figure
     questions: list[str] = Field(default_factory=list)
@@ -349,6 +406,7 @@ class Plan(Shape):
     kit: list[KitItem]
     questions: list[Question]
     cautions: list[Caution]
+    lesson: list[Caution] = Field(default_factory=list)
     notes: list[str]
 
     model_config = ConfigDict(extra="forbid", populate_by_name=True)

@@ -13,17 +13,39 @@ from setwright.basis.verdict import Standing
 from setwright.basis.yamlfile import line_of
 from setwright.desk import describe
 from setwright.desk import document as doc
-from setwright.desk.cautions import cautions, steps
+from setwright.desk.cautions import cautions, lesson_cautions, release_steps, steps
 from setwright.desk.facts import rig_of, site_of
 from setwright.desk.figure import figure_of
+from setwright.desk.trip_curve import trip_curve
 from setwright.desk.wording import clock, hours, render, sentence
 from setwright.line.assemble import DRAWS, SEED, Assembly, Job, PlannedSet, plan_line, plan_site, prepare
 from setwright.line.book import read_book
 from setwright.line.kit import pick_list
 from setwright.line.run import Leg
+from setwright.sets import submerge
+from setwright.sets.record import NOTHING
+from setwright.sets.welfare import risk_facts
 from setwright.weather.sun import SunTimes
 
 STANDING_ORDER = (Standing.SOUND, Standing.THIN, Standing.CANNOT_TELL, Standing.FAILS)
+# Heads of cautions that belong to a line as much as to one set, gravest first.
+LINE_HEADS = (
+    "Your hands",
+    "You, in the water",
+    "Ice",
+    "Cold water",
+    "If a dog is held",
+    "Dispatch",
+    "Submersion",
+    "People",
+    "Hard cold",
+    "Heat",
+    "Bank ice",
+    "Disease",
+    "Hares and rabbits",
+    "Mange",
+    "Fleas",
+)
 NOTES = (
     "Mechanics figures are for comparing your own rigs until bench readings calibrate them.",
     "Visits are guesses from sign until two weeks are logged; every band is 90 %.",
@@ -82,6 +104,9 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
     """One planned set as its part of the document."""
     context, result = planned.context, planned.result
     assert result is not None
+    facts = risk_facts(context, result.rig)
+    killing = submerge.is_intended(context, result.rig)
+    dogs = any(key.startswith("dog") for key in context.species)
     return doc.SetPlan(
         site=site_of(context, job.base),
         rig=rig_of(context, result.rig),
@@ -93,12 +118,15 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
         must=describe.must(context, result),
         links=[describe.link_of(link) for link in result.links],
         outcome=describe.outcomes(context, result),
-        trip_curve=describe.curve(context, result.rig),
+        trip_curve=trip_curve(context, result),
         rigs=describe.ranked(planned.candidates, result.rig.trap.trap_id),
         law=describe.law_of(result),
         welfare=describe.welfare_of(result),
+        bearing=describe.bearing_of(facts),
+        record=describe.record_of(facts, NOTHING, killing=killing),
         advice=describe.advice_of(planned),
         cautions=cautions(context, result),
+        release=list(release_steps()) if dogs else [],
         steps=steps(context, result),
         figure=figure_of(context, result),
         questions=describe.questions(result),
@@ -149,6 +177,7 @@ def document(assembly: Assembly) -> doc.Plan:
         kit=kit_of(assembly),
         questions=questions,
         cautions=_line_cautions(sets),
+        lesson=lesson_cautions(),
         notes=notes,
     )
 
@@ -170,13 +199,13 @@ def _say(sets: list[doc.SetPlan], barred: int, run: doc.Run) -> str:
 
 
 def _line_cautions(sets: list[doc.SetPlan]) -> list[doc.Caution]:
-    """Cautions that many sets share, once."""
-    found: dict[str, doc.Caution] = {}
+    """Cautions that many sets share, once, gravest first."""
+    found: dict[tuple[int, str], doc.Caution] = {}
     for planned in sets:
         for caution in planned.cautions:
-            if caution.head in ("Your hands", "Submersion", "You, in the water", "Hard cold", "Disease"):
-                found.setdefault(caution.head + caution.text[:20], caution)
-    return list(found.values())
+            if caution.head in LINE_HEADS:
+                found.setdefault((LINE_HEADS.index(caution.head), caution.text[:20]), caution)
+    return [found[place] for place in sorted(found, key=lambda place: place[0])]
 
 
 def run_of(job: Job, empty: frozenset[str] = frozenset()) -> doc.Run:

@@ -1,8 +1,11 @@
-"""The trip force curve: chance to fire, of 100 feet on the pan, against the pan trip force."""
+"""The trip force curves: chance to fire, of 100 feet on the pan, and what 100 nights bring, against trip force."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
+from xml.sax.saxutils import escape
 
 from setwright.basis.units import convert
 from setwright.draw import svg
@@ -11,16 +14,28 @@ if TYPE_CHECKING:
     from setwright.desk.document import CurveSeries, TripCurve
 
 _PHONE = 400.0
+_TOPS = (0.2, 0.5, 1.0, 2.0, 4.0, 10.0, 20.0, 40.0, 60.0, 80.0)
 
 
-def _kept(series: CurveSeries) -> bool:
-    return bool({"protected", "pet", "person"} & set(series.roles))
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """Axes of one chart: force to pixels along, value to pixels up."""
 
+    left: float
+    right: float
+    top: float
+    bottom: float
+    end: float
+    most: float
 
-def _line(series: CurveSeries, index: int) -> str:
-    if "target" in series.roles:
-        return "g heavy"
-    return "g inkw s-l dash" if _kept(series) else ("g inkw" if index % 2 else "g inkw dash")
+    def across(self, force: float) -> float:
+        return self.left + (self.right - self.left) * min(max(force / self.end, 0.0), 1.0)
+
+    def up(self, value: float) -> float:
+        return self.bottom - (self.bottom - self.top) * min(max(value / self.most, 0.0), 1.0)
+
+    def path(self, forces: Sequence[float], values: Sequence[float]) -> list[svg.Point]:
+        return [(self.across(x), self.up(y)) for x, y in zip(forces, values, strict=True)]
 
 
 def curve_keys(curve: TripCurve) -> list[tuple[str, str]]:
@@ -28,65 +43,157 @@ def curve_keys(curve: TripCurve) -> list[tuple[str, str]]:
     return [(chr(ord("A") + index), series.name) for index, series in enumerate(curve.series)]
 
 
-def curve(part: TripCurve, width: float, letters: bool | None = None) -> str:
-    """Draw the curve of each animal with its band, its name at the end, and the user's trip force as an upright."""
-    narrow = width < _PHONE if letters is None else letters
-    names = [letter for letter, _ in curve_keys(part)] if narrow else [series.name for series in part.series]
-    gutter = 16.0 + max((svg.length_of(name) for name in names), default=0.0)
-    left, right, top = 40.0, width - gutter, 30.0
-    bottom = top + min((right - left) * 0.86, 270.0)
-    force = [convert(value, "N", "lbf") for value in part.force]
-    end = max(force[-1] if force else 1.0, 1e-6)
-
-    def across(value: float) -> float:
-        return left + (right - left) * min(max(value / end, 0.0), 1.0)
-
-    def up(share: float) -> float:
-        return bottom - (bottom - top) * share
-
-    body = [svg.text(0, 14, "fires, of 100 feet on the pan", "f-p")]
-    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
-        body.append(svg.line([(left, up(share)), (right, up(share))], "g hair s-r"))
-        body.append(svg.text(left - 8, up(share) + 5, f"{100 * share:.0f}", "end f-p"))
-    step = next((step for step in (0.5, 1.0, 2.0, 5.0, 10.0) if end / step <= (6 if narrow else 9)), 20.0)
-    tick = 0
-    while tick * step <= end * 1.0001:
-        place = across(tick * step)
-        body.append(svg.line([(place, bottom), (place, bottom + 5)], "g thin"))
-        body.append(svg.text(place, bottom + 21, f"{tick * step:g}", "mid f-p"))
-        tick += 1
-    body.append(svg.text((left + right) / 2, bottom + 40, "pan trip force, lbf", "mid f-p"))
-    if part.advised is not None:
-        low, high = (across(convert(value, "N", "lbf")) for value in part.advised)
-        body.append(svg.line([(low, bottom - 3), (high, bottom - 3)], "g", ' stroke-width="6"'))
-    for index, series in enumerate(part.series):
-        shape = [(across(x), up(y)) for x, y in zip(force, series.high, strict=True)]
-        shape += [(across(x), up(y)) for x, y in reversed(list(zip(force, series.low, strict=True)))]
-        body.append(svg.area(shape, "", f"url(#{'h-band2' if index % 2 else 'h-band'})"))
-    ends = svg.spread([up(series.median[-1]) for series in part.series], 18.0, top, bottom)
-    for index, (series, name) in enumerate(zip(part.series, names, strict=True)):
-        path = [(across(x), up(y)) for x, y in zip(force, series.median, strict=True)]
-        body.append(svg.line(path, _line(series, index)))
-        body.append(svg.line([(right, path[-1][1]), (right + 8, ends[index])], "g hair s-p"))
-        classes = "t-b" if "target" in series.roles else ("f-l" if _kept(series) else "")
-        body.append(svg.text(right + 11, ends[index] + 5, name, classes))
-    median, low_yours, high_yours = (None if v is None else convert(v, "N", "lbf") for v in part.yours)
-    if median is not None:
-        place = across(median)
-        body.append(svg.line([(place, top - 6), (place, bottom)], "g thin"))
-        if low_yours is not None and high_yours is not None:
-            body.append(svg.level_line(top - 6, [across(low_yours), across(high_yours)]))
-        for series in part.series:
-            hit = _at(force, series.median, median)
-            body.append(f'<circle class="f-i" cx="{svg.num(place)}" cy="{svg.num(up(hit))}" r="3"/>')
-        flip = place > (left + right) / 2
-        body.append(
-            svg.text(place + (-6 if flip else 6), bottom - 14, f"yours: {median:.1f}", "halo t-b" + " end" * flip)
-        )
-    return svg.drawing(
-        width, bottom + 46, body, "Chance that a foot on the pan fires the trap, against pan trip force"
+def curve(part: TripCurve, width: float, letters: bool | None = None, tallest: float = 270.0) -> str:
+    """Draw the chance to fire of each animal with its band, its name at the end, and the user's pan as an upright."""
+    return _chart(
+        part,
+        part.series,
+        100.0,
+        "fires, of 100 feet on the pan",
+        "Chance that a foot on the pan fires the trap, against pan trip force",
+        width=width,
+        letters=letters,
+        tallest=tallest,
+        scale=100.0,
+        bands=True,
     )
 
 
-def _at(xs: list[float], ys: list[float], x: float) -> float:
-    return svg.height_at(list(zip(xs, ys, strict=True)), x)
+def nights(part: TripCurve, width: float, letters: bool | None = None, tallest: float = 270.0) -> str:
+    """Draw the target held and the firings by each other animal in 100 nights; the band is that of the target."""
+    lines = [*([] if part.catch is None else [part.catch]), *part.others]
+    peak = max(
+        [0.01, *(max(line.high if line is part.catch else line.median, default=0.0) for line in lines)], default=0.01
+    )
+    most = next((top for top in _TOPS if top >= peak), 100.0)
+    return _chart(
+        part,
+        lines,
+        most,
+        "in 100 nights: target held, others firing",
+        "Target held and firings by others in 100 nights, against pan trip force",
+        width=width,
+        letters=letters,
+        tallest=tallest,
+        scale=1.0,
+        bands=False,
+    )
+
+
+def _chart(
+    part: TripCurve,
+    lines: Sequence[CurveSeries],
+    most: float,
+    above: str,
+    title: str,
+    *,
+    width: float,
+    letters: bool | None,
+    tallest: float,
+    scale: float,
+    bands: bool,
+) -> str:
+    narrow = width < _PHONE if letters is None else letters
+    order = {series.species: index for index, series in enumerate(part.series)}
+    keys = {series.species: letter for series, (letter, _) in zip(part.series, curve_keys(part), strict=True)}
+    names = [keys.get(line.species, line.name) if narrow else line.name for line in lines]
+    gutter = 16.0 + max((svg.length_of(name) for name in names), default=0.0)
+    force = [convert(value, "N", "lbf") for value in part.force]
+    left, right, top = 40.0, width - gutter, 30.0
+    at = _Scale(
+        left, right, top, top + min((right - left) * 0.86, tallest), max(force[-1] if force else 1.0, 1e-6), most
+    )
+    body = [
+        f"<desc>{escape(_told(part, lines, scale))}</desc>",
+        svg.text(0, 14, above, "f-p"),
+        *_axes(at, narrow),
+    ]
+    if part.advised is not None:
+        low, high = (at.across(convert(value, "N", "lbf")) for value in part.advised)
+        body.append(svg.line([(low - 1.5, at.bottom - 3), (high + 1.5, at.bottom - 3)], "g", ' stroke-width="6"'))
+    for line in lines:
+        if bands or line is part.catch:
+            shape = at.path(force, [scale * value for value in line.high])
+            shape += reversed(at.path(force, [scale * value for value in line.low]))
+            fill = "h-band" if "target" in line.roles or order.get(line.species, 0) % 2 == 0 else "h-band2"
+            body.append(svg.area(shape, "", f"url(#{fill})"))
+    body += _ends(at, force, lines, names, order, scale)
+    body += _yours(part, at, force, lines, scale)
+    return svg.drawing(width, at.bottom + 46, body, title)
+
+
+def _axes(at: _Scale, narrow: bool) -> list[str]:
+    body = []
+    for part in (0.0, 0.25, 0.5, 0.75, 1.0):
+        value = at.most * part
+        body.append(svg.line([(at.left, at.up(value)), (at.right, at.up(value))], "g hair s-r"))
+        body.append(svg.text(at.left - 8, at.up(value) + 5, f"{value:.3g}", "end f-p"))
+    fits = (step for step in (0.2, 0.5, 1.0, 2.0, 5.0, 10.0) if at.end / step <= (6 if narrow else 9))
+    step = next(fits, 20.0)
+    tick = 0
+    while tick * step <= at.end * 1.0001:
+        place = at.across(tick * step)
+        body.append(svg.line([(place, at.bottom), (place, at.bottom + 5)], "g thin"))
+        body.append(svg.text(place, at.bottom + 21, f"{tick * step:g}", "mid f-p"))
+        tick += 1
+    body.append(svg.text((at.left + at.right) / 2, at.bottom + 40, "pan trip force, lbf", "mid f-p"))
+    return body
+
+
+def _ends(
+    at: _Scale,
+    force: Sequence[float],
+    lines: Sequence[CurveSeries],
+    names: Sequence[str],
+    order: dict[str, int],
+    scale: float,
+) -> list[str]:
+    """The medians with their names at the line's end."""
+    body = []
+    heights = svg.spread([at.up(scale * line.median[-1]) for line in lines], 18.0, at.top, at.bottom)
+    for line, name, height in zip(lines, names, heights, strict=True):
+        path = at.path(force, [scale * value for value in line.median])
+        body.append(svg.line(path, _stroke(line, order.get(line.species, 0))))
+        body.append(svg.line([(at.right, path[-1][1]), (at.right + 8, height)], "g hair s-p"))
+        classes = "t-b" if "target" in line.roles else ("f-l" if _kept(line) else "")
+        body.append(svg.text(at.right + 11, height + 5, name, classes))
+    return body
+
+
+def _yours(
+    part: TripCurve, at: _Scale, force: Sequence[float], lines: Sequence[CurveSeries], scale: float
+) -> list[str]:
+    """The user's pan as an upright with its scatter, and a dot where it meets each line."""
+    median, low, high = (None if value is None else convert(value, "N", "lbf") for value in part.yours)
+    if median is None:
+        return []
+    place = at.across(median)
+    body = [svg.line([(place, at.top - 6), (place, at.bottom)], "g thin")]
+    if low is not None and high is not None:
+        body.append(svg.level_line(at.top - 6, [at.across(low), at.across(high)]))
+    for line in lines:
+        hit = svg.height_at(list(zip(force, line.median, strict=True)), median)
+        body.append(f'<circle class="f-i" cx="{svg.num(place)}" cy="{svg.num(at.up(scale * hit))}" r="3"/>')
+    flip = place > (at.left + at.right) / 2
+    words = f"yours: {median:.1f}"
+    body.append(svg.text(place + (-6 if flip else 6), at.top + 14, words, "halo t-b" + " end" * flip))
+    return body
+
+
+def _told(part: TripCurve, lines: Sequence[CurveSeries], scale: float) -> str:
+    """What the chart shows, in words, for whoever hears it."""
+    if not lines or not part.force:
+        return "No line is drawn."
+    ends = [convert(part.force[place], "N", "lbf") for place in (0, -1)]
+    told = [f"{line.name}: {scale * line.median[0]:.3g} to {scale * line.median[-1]:.3g}" for line in lines]
+    return f"From {ends[0]:g} to {ends[1]:g} lbf. {'; '.join(told)}."
+
+
+def _kept(series: CurveSeries) -> bool:
+    return bool({"protected", "pet", "person"} & set(series.roles))
+
+
+def _stroke(series: CurveSeries, index: int) -> str:
+    if "target" in series.roles and index == 0:
+        return "g heavy"
+    return "g inkw s-l dash" if _kept(series) else ("g inkw" if index % 2 else "g inkw dash")

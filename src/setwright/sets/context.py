@@ -9,11 +9,14 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from setwright.animal.ages import MassMix
 from setwright.animal.model import Species
+from setwright.animal.probit import LoadPosterior
 from setwright.basis.source import Quantity
 from setwright.basis.spread import Draws
 from setwright.sets import tables
 from setwright.sets.model import CheckPlan, Conditions, SiteFacts
+from setwright.sets.record import RigRecord
 
 Floats = NDArray[np.float64]
 Result = TypeVar("Result")
@@ -34,11 +37,25 @@ class Kept:
 
 
 @dataclass(frozen=True)
+class SiteRecord:
+    """What was seen of one animal at a site: `visits` in `nights`, and `contacts`, visits with a foot on the pan.
+
+    None is what nobody wrote down.
+    """
+
+    visits: int
+    contacts: int | None = None
+    nights: float | None = None
+
+
+@dataclass(frozen=True)
 class Context:
     """One site on one night.
 
     `draws` are the site's own, `shared` the line's (errors that all sites and species have in common).
-    `species` are the animals that may come, the target first.
+    `species` are the animals that may come, the target first; `mixes` the old and young of those whose shares are
+    stated; `records` what was seen here, by animal. `posterior` is the load model of the line when notes moved it,
+    `rig_records` what is known of trap designs by pattern, `wind` [m/s] by hour of the night.
     """
 
     site: SiteFacts
@@ -47,6 +64,11 @@ class Context:
     draws: Draws
     shared: Draws
     species: Mapping[str, Species]
+    mixes: Mapping[str, MassMix] = field(default_factory=dict)
+    records: Mapping[str, SiteRecord] = field(default_factory=dict)
+    posterior: LoadPosterior | None = None
+    rig_records: Mapping[str, RigRecord] = field(default_factory=dict)
+    wind: Floats | None = None
     kept: Kept = field(default_factory=Kept, compare=False)
     line_kept: Kept = field(default_factory=Kept, compare=False)
 

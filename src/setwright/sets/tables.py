@@ -28,7 +28,8 @@ def set_types() -> Table:
             "lane_width": Field("m", 0.05, 2.0),
             "placements": Field("one", 1, 40),
             "patch_area": Field("m**2", 0.01, 2.0),
-            "gait": Field("one", 0.5, 3.0, needed=True),
+            "tread": Field("text", needed=True, words=("worked", "trail", "water")),
+            "gait": Field("one", 0.5, 3.0),
             "misfire": Field("one", 0.0, 1.0, needed=True),
             "minutes": Field("s", 60, 7200, needed=True),
         },
@@ -54,11 +55,10 @@ def works() -> Table:
 
 
 _FIGURES = {
-    "coupling_mean": Field("one", 0.05, 0.95, needed=True),
-    "coupling_sd": Field("one", 0.01, 0.4, needed=True),
     "trip_scatter": Field("one", 0.01, 0.6, needed=True),
     "slack_pan": Field("N", 0.1, 50.0, needed=True),
     "kick": Field("one", 0.0, 1.0, needed=True),
+    "stride": Field("m", 0.03, 5.0, needed=True),
     "seat_limit": Field("m", 0.001, 0.2, needed=True),
     "cyclic": Field("one", 0.1, 1.0, needed=True),
     "rate_fine": Field("one", 0.5, 3.0, needed=True),
