@@ -1,0 +1,295 @@
+"""The pan trip force of a set: who fires it, what 100 nights bring, and which span of forces to look for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from setwright.animal.model import Species
+from setwright.basis.say import Say
+from setwright.basis.units import convert, inches, pounds_force
+from setwright.desk import document as doc
+from setwright.desk.wording import render
+from setwright.sets.context import Context
+from setwright.sets.evaluate import SetResult
+from setwright.sets.fire import GRID, READING_SPREAD, fire_chances, fire_table, pan_depth
+from setwright.sets.naming import plain_name
+from setwright.sets.outcome import MISFIRE, first_to_fire
+
+Floats = NDArray[np.float64]
+
+NIGHTS = 100.0
+# Steps of trip force [lbf] for animals as heavy as a fox, and for small ones, that press less than a pound.
+USUAL: Floats = np.arange(0.25, 8.01, 0.25)
+LIGHT: Floats = np.arange(0.2, 1.601, 0.05)
+# Less than this in 100 nights is no catch to set a pan by.
+NO_CATCH = 0.05
+# The rule of the advised span: how much catch may be given up, and how much of the nuisance is to be saved for it.
+GIVEN_UP, SAVED = 0.05, 0.5
+# Less than this share of the nuisance saved is nothing to set a pan by.
+WORTH = 0.1
+# An animal that fires in less than this share of its steps is called kept off.
+KEPT_OFF = 0.35
+PRESSING = ("dog", "raccoon", "river_otter", "sea_otter")
+RULE = (
+    "Advised: target held at least 95 of every 100 that the best trip force would hold, and at least half of the "
+    "firings by others saved that can be saved within that. Where nothing is saved by a heavier pan, only the first."
+)
+
+
+@dataclass(frozen=True)
+class Nights:
+    """What 100 nights bring over trip forces [N], shape (k,): target held, firings by each other animal, (n, k)."""
+
+    forces: Floats
+    catch: Floats
+    others: Mapping[str, Floats]
+
+    @property
+    def nuisance(self) -> Floats:
+        """Firings by all others together, shape (n, k)."""
+        return np.asarray(np.sum(list(self.others.values()), axis=0) + np.zeros_like(self.catch))
+
+
+def trip_curve(context: Context, result: SetResult) -> doc.TripCurve:
+    """The curve of a site's own animals; an animal afloat has a reason in place of a curve."""
+    forces = forces_of(context)
+    drawn = ((key, fire_table(context, species)) for key, species in context.species.items())
+    tables = {key: at_forces(table, forces) for key, table in drawn if table is not None}
+    target = context.site.target
+    reading = result.rig.trap.trip_force.with_spread(READING_SPREAD)
+    yours = (reading.value, reading.low, reading.high)
+    curve = doc.TripCurve(
+        force=[round(float(force), 4) for force in forces],
+        series=[_series(context, key, table) for key, table in tables.items()],
+        yours=yours,
+        words=plain_words(context, result, tables),
+        no_figure=[
+            doc.NoFigure(species=key, name=species.name, reason=no_figure_reason(context, species))
+            for key, species in context.species.items()
+            if key not in tables
+        ],
+    )
+    if target not in tables:
+        reason = no_figure_reason(context, context.target)
+        mend = "Keep the pan light and crisp, and log every visit that did not fire it."
+        say = f"No trip force is advised: {reason}. {mend}"
+        return curve.model_copy(update={"say": say})
+    nights = per_nights(context, result, tables, forces)
+    span = advised(np.median(nights.catch, axis=0), np.median(nights.nuisance, axis=0))
+    ends = [] if span is None else [_cost(nights, place) for place in span]
+    own = _own(context, result, tuple(nights.others))
+    width = None if span is None else (float(forces[span[0]]), float(forces[span[1]]))
+    return curve.model_copy(
+        update={
+            "catch": _series(context, target, nights.catch, 3),
+            "others": [_series(context, key, fired, 3) for key, fired in nights.others.items()],
+            "advised": width,
+            "ends": ends,
+            "own": own,
+            "rule": RULE,
+            "say": _say(width, ends, own, reading.value, lightest=float(forces[0]), others=bool(nights.others)),
+        }
+    )
+
+
+def per_nights(context: Context, result: SetResult, tables: Mapping[str, Floats], forces: Floats) -> Nights:
+    """What 100 nights bring at every trip force, on the draws of the set and through the same outcome.
+
+    `tables` has P(fire | on the pan), (n, k), of the animals whose weight stands on the pan; all others compete with
+    the chance that they have at any force.
+    """
+    visit, step, fire, close, hold, _ = result.links
+    now = fire_chances(context, result.rig.trap)
+    order = np.ones(context.n) if fire.in_order is None else fire.in_order
+    time = (context.check.nights * order)[:, None]
+    rates: dict[str, Floats] = {}
+    for key in context.species:
+        # Seat and ground stand in the link as a factor on the chance of the foot.
+        seat = np.divide(fire.by_species[key], now[key], out=np.zeros(context.n), where=now[key] > 0)
+        chance = tables.get(key, now[key][:, None])
+        rates[key] = (visit.by_species[key] * step.by_species[key] * seat)[:, None] * chance + np.zeros(forces.size)
+    misfire = context.kept.get(MISFIRE, lambda: np.zeros(context.n))
+    firsts, _ = first_to_fire({**rates, MISFIRE: misfire[:, None] + np.zeros(forces.size)}, time)
+    waits = NIGHTS / context.check.nights
+    target = context.site.target
+    kept = (close.by_species[target] * hold.by_species[target])[:, None]
+    return Nights(
+        forces, waits * firsts[target] * kept, {key: waits * firsts[key] for key in tables if key != target}
+    )
+
+
+def advised(catch: Floats, nuisance: Floats) -> tuple[int, int] | None:
+    """Places between which a trip force is advised, by `RULE`; None when nothing is caught.
+
+    Parameters
+    ----------
+    catch, nuisance : (k,) array
+        Target held and firings by others in 100 nights, at rising trip force.
+    """
+    best = float(np.max(catch))
+    if not best > NO_CATCH:
+        return None
+    keeps = np.flatnonzero(catch >= (1.0 - GIVEN_UP) * best)
+    lightest, least = float(nuisance[keeps[0]]), float(np.min(nuisance[keeps]))
+    if lightest - least > WORTH * lightest:
+        keeps = keeps[nuisance[keeps] <= lightest - SAVED * (lightest - least)]
+    pieces = np.split(keeps, np.flatnonzero(np.diff(keeps) > 1) + 1)
+    piece = min(pieces, key=lambda places: float(np.min(nuisance[places])))
+    return int(piece[0]), int(piece[-1])
+
+
+def plain_words(context: Context, result: SetResult, tables: Mapping[str, Floats]) -> list[str]:
+    """What trip force does not do at this site, and what it does, with the figures of his own pan."""
+    now = fire_chances(context, result.rig.trap)
+    target = context.target
+    known = result.rig.trap.trip_force.known
+    mine = (
+        f"the {plain_name(target)} fires it in {_hundred(now[target.key])}" if known and target.key in tables else ""
+    )
+    found: list[str] = []
+    off: list[str] = []
+    for key, species in context.species.items():
+        if key == target.key:
+            continue
+        name = plain_name(species)
+        figure = f"it fires your pan in {_hundred(now[key])} of 100 steps" if known and key in tables else ""
+        if presses(species, target):
+            told = "; ".join(part for part in (figure, mine if figure else "") if part)
+            found.append(f"Trip force does not keep out a {name}" + (f": {told}." if told else "."))
+        elif figure and float(np.median(now[key])) <= KEPT_OFF:
+            off.append(f"{name} {_hundred(now[key])}")
+    if found:
+        found.append("Only place, time, bait and jaws help against these.")
+    if off:
+        found.append(f"Few steps of these fire your pan, of 100: {', '.join(off)}.")
+    return [render(Say("{words:word}", words=words)) for words in found]
+
+
+def presses(species: Species, target: Species) -> bool:
+    """Whether trip force cannot keep an animal out where the target is to be caught."""
+    if species.key.startswith(PRESSING):
+        return True
+    return bool(species.mass.known and target.mass.known and species.mass.number >= target.mass.number)
+
+
+def no_figure_reason(context: Context, species: Species) -> str:
+    """Why no chance from its weight is given for an animal at this site."""
+    depth = pan_depth(context)
+    if context.site.foot == "hind":
+        return f"the {plain_name(species)} is taken swimming, by a hind foot, and no weight stands behind that"
+    if not depth.known:
+        return "the depth of water over the pan is not written down"
+    water = inches(depth.number, 4)
+    return (
+        f"over {water} of water the {plain_name(species)} floats and fires with a kick, whose force nobody published"
+    )
+
+
+def forces_of(context: Context) -> Floats:
+    """Trip forces [N] of the curve, shape (k,): finer steps where the target presses less than a pound."""
+    table = fire_table(context, context.target)
+    small = table is not None and float(np.median(at_forces(table, np.array([convert(1.0, "lbf", "N")])))) < 0.5
+    return np.array([convert(float(force), "lbf", "N") for force in (LIGHT if small else USUAL)])
+
+
+def at_forces(table: Floats, forces: Floats) -> Floats:
+    """A table of `fire_table` read at trip forces [N], shape (n, k), linear in the logarithm of the force."""
+    place = np.clip(np.interp(np.log(forces), np.log(GRID), np.arange(GRID.size)), 0.0, GRID.size - 1.001)
+    low = place.astype(int)
+    part = place - low
+    return np.asarray((1.0 - part) * table[:, low] + part * table[:, low + 1])
+
+
+def _series(context: Context, key: str, draws: Floats, digits: int = 4) -> doc.CurveSeries:
+    """One line with its band, from draws (n, k)."""
+    species = context.species[key]
+    low, middle, high = (
+        [round(float(value), digits) for value in line] for line in np.quantile(draws, (0.05, 0.5, 0.95), axis=0)
+    )
+    return doc.CurveSeries(
+        species=key, name=species.name, roles=list(species.roles), median=middle, low=low, high=high
+    )
+
+
+def _spread(draws: Floats) -> doc.Triple:
+    low, middle, high = (float(value) for value in np.quantile(draws, (0.05, 0.5, 0.95)))
+    return middle, low, high
+
+
+def _cost(nights: Nights, place: int) -> doc.TripCost:
+    return doc.TripCost(
+        force=float(nights.forces[place]),
+        catch=_spread(nights.catch[:, place]),
+        nuisance=_spread(nights.nuisance[:, place]),
+    )
+
+
+def _own(context: Context, result: SetResult, others: Sequence[str]) -> doc.TripCost | None:
+    """The set as it stands; the doubt of the reading is in it."""
+    force = result.rig.trap.trip_force
+    if not force.known:
+        return None
+    waits = NIGHTS / context.check.nights
+    fired = np.sum([result.outcome[key].first for key in others], axis=0) + np.zeros(context.n)
+    return doc.TripCost(force=force.number, catch=_spread(waits * result.held), nuisance=_spread(waits * fired))
+
+
+def _hundred(draws: Floats) -> str:
+    return f"{100.0 * float(np.median(draws)):.0f}"
+
+
+def _say(
+    span: tuple[float, float] | None,
+    ends: Sequence[doc.TripCost],
+    own: doc.TripCost | None,
+    mine: float | None,
+    *,
+    lightest: float,
+    others: bool,
+) -> str:
+    if span is None:
+        return "Whatever the trip force, next to none of the target is held here: mend the other links first."
+    low, high = span
+    width = _pounds(low) if low == high else f"{_pounds(low).removesuffix(' lbf')} to {_pounds(high)}"
+    if low == lightest:
+        width = f"{_pounds(high)} or lighter"
+    words = f"Look for {width}"
+    told = ends[: 1 if low == high else 2]
+    catch = " to ".join(_figure(cost.catch) for cost in told)
+    words += f": {catch} held in 100 nights"
+    saved = max((cost.nuisance[0] or 0.0 for cost in told), default=0.0)
+    if others and saved < NO_CATCH:
+        words += ", next to no firings by others"
+    elif others:
+        words += f" and {' to '.join(_figure(cost.nuisance) for cost in told)} firings by others"
+    words += "."
+    if own is None or mine is None:
+        return f"{words} Your pan was never read: read it three times with a spring scale."
+    where = "lies in it" if low <= mine <= high else "is lighter" if mine < low else "is heavier"
+    words += f" Your pan of {pounds_force(mine)} {where}: {_counted(own.catch)} held"
+    if others:
+        words += f", {_counted(own.nuisance)} firings by others"
+    return f"{words}."
+
+
+def _pounds(force: float) -> str:
+    return f"{round(convert(force, 'N', 'lbf'), 2):g} lbf"
+
+
+def _figure(triple: doc.Triple) -> str:
+    return "–" if triple[0] is None else _number(triple[0])
+
+
+def _number(value: float) -> str:
+    return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}" if value >= 0.05 else "under 0.1"
+
+
+def _counted(triple: doc.Triple) -> str:
+    middle, low, high = triple
+    if middle is None or low is None or high is None:
+        return "–"
+    return f"{_number(middle)} ({_number(low)} to {_number(high)})"
