@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from typing import Any
 
 import numpy as np
 
@@ -97,10 +98,10 @@ class Readings:
         if torn.size:
             second = order[torn[0] + 1]
             moment = datetime.fromtimestamp(float(times[torn[0]]), UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-            place = say_place(self.places[second])
+            place: dict[str, Any] = dict(say_place(self.places[second]))
             raise BadInput(
                 "one moment has two levels", file=self.file, found=moment, allowed="one level a moment",
-                line=place.get("line"), field=place.get("field"),  # type: ignore[arg-type]
+                line=place.get("line"), field=place.get("field"),
             )  # fmt: skip
         kept = np.concatenate([[True], ~same])
         left_out = self.dropped + self.iced
