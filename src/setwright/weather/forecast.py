@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -47,6 +48,7 @@ _LAYERS: Mapping[str, tuple[str, Mapping[str, Scale], float, float, bool]] = {
     "snowfallAmount": ("snowfall", _RAIN, 0.0, 5000.0, True),
 }
 _WORDS = {"mph": "mi_h-1", "km/h": "km_h-1", "kt": "kt", "m/s": "m_s-1"}
+_WIND = re.compile(r"(\d{1,3})(?: to (\d{1,3}))? (mph|km/h|kt|m/s)", re.ASCII)
 
 
 @dataclass(frozen=True, eq=False)
@@ -254,18 +256,13 @@ def _measured(value: object, file: str, where: str) -> float:
 def _wind_words(text: object, file: str, where: str) -> float:
     if text is None or text == "":
         return float("nan")
-    words = text.split() if isinstance(text, str) else []
-    figures = [word for word in words[:-1] if word != "to"]
-    sound = (
-        1 <= len(figures) <= 2
-        and len(words) == 2 * len(figures)
-        and all(word.isascii() and word.isdigit() and len(word) < 4 for word in figures)
-    )
-    if not sound or words[-1] not in _WORDS:
+    match = _WIND.fullmatch(text) if isinstance(text, str) else None
+    if match is None:
         raise BadInput(
             "not a wind speed", file=file, field=where, found=text, allowed="such as 5 mph, 5 to 10 mph, 8 km/h"
         )
-    return _SPEED[_WORDS[words[-1]]](sum(map(float, figures)) / len(figures))
+    low, high, unit = match.groups()
+    return _SPEED[_WORDS[unit]](0.5 * (float(low) + float(high or low)))
 
 
 def _within(value: float, low: float, high: float, file: str, where: str) -> float:
