@@ -6,7 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from setwright.ground.reliability import DOUBT, failure_band, mean_ratio
+import numpy as np
+
+from setwright.ground.proof import failure_proved, updated
+from setwright.ground.reliability import DOUBT, Chance, failure_band, mean_ratio
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +21,7 @@ class Option:
     name : str
         For people.
     strength : float
-        Median of what it holds [N]; NaN when that is not known or when it holds by travelling.
+        What it holds by the formulas, taken as a mean [N]; NaN when not known or when it holds by travelling.
     pull : float
         Median pull of a lunge on it [N]: a shock spring or a shorter chain changes it.
     time, mass : float
@@ -27,6 +30,8 @@ class Option:
         Coefficients of variation [-]: 0.5 for an anchor unproved, 0.3 after a proof pull (assumed).
     doubt : float
         Factor either way on the middle of the strength [-], see `failure_band`.
+    proof : float
+        Pull that it is to stand before it is used, in the direction of the lunge [N]; NaN for none.
 
     """
 
@@ -38,6 +43,7 @@ class Option:
     cov_strength: float = 0.5
     cov_pull: float = 0.44
     doubt: float = DOUBT
+    proof: float = float("nan")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +55,13 @@ class Ranked:
     option : Option
         The option.
     chance, low, high : float
-        Chance that the lunges draw it, and its band [-].
+        Chance that the lunges draw it, and its band [-]; of an anchor that stood its proof, if one is asked.
     spared : float
         Chance of loss that it saves against what is there now, negative when it is worse [-].
     beaten : bool
         True when another option loses no more, takes no longer and weighs no more, and is better in one of these.
+    stands : float
+        Chance that it stands the proof asked of it [-]; 1 without one.
 
     """
 
@@ -63,6 +71,7 @@ class Ranked:
     high: float
     spared: float
     beaten: bool
+    stands: float = 1.0
 
 
 def rank_cures(now: Option, options: Sequence[Option], lunges: float = 20.0) -> tuple[Ranked, ...]:
@@ -80,7 +89,8 @@ def rank_cures(now: Option, options: Sequence[Option], lunges: float = 20.0) -> 
     Returns
     -------
     tuple of Ranked
-        Best first; options without a known strength last, with NaN.
+        Best first; after them those that would sooner fail than stand their own proof pull, and last those without a
+        known strength, with NaN.
 
     Notes
     -----
@@ -89,16 +99,7 @@ def rank_cures(now: Option, options: Sequence[Option], lunges: float = 20.0) -> 
 
     """
     every = (now, *options)
-    chances = [
-        failure_band(
-            mean_ratio(one.strength, one.pull, one.cov_strength, one.cov_pull),
-            one.cov_strength,
-            one.cov_pull,
-            lunges,
-            one.doubt,
-        )
-        for one in every
-    ]
+    chances = [_lost(one, lunges) for one in every]
     middle = [float(each.middle) for each in chances]
     cost = [(middle[number], one.time, one.mass) for number, one in enumerate(every)]
 
@@ -118,12 +119,39 @@ def rank_cures(now: Option, options: Sequence[Option], lunges: float = 20.0) -> 
             float(chances[number].high),
             middle[0] - middle[number],
             beaten(number),
+            _stands(one),
         )
         for number, one in enumerate(every)
     ]
 
-    def order(one: Ranked) -> tuple[bool, float, float, float]:
+    def order(one: Ranked) -> tuple[int, float, float, float]:
         unknown = math.isnan(one.chance)
-        return (unknown, 0.0 if unknown else round(one.chance, 9), one.option.time, one.option.mass)
+        return (
+            2 if unknown else int(one.stands < 0.5),
+            0.0 if unknown else round(one.chance, 9),
+            one.option.time,
+            one.option.mass,
+        )
 
     return tuple(sorted(found, key=order))
+
+
+def _logarithm(cov: float) -> float:
+    """Standard deviation of the logarithm of a coefficient of variation [-]."""
+    return math.sqrt(math.log1p(cov**2))
+
+
+def _lost(one: Option, lunges: float) -> Chance:
+    if math.isnan(one.proof):
+        ratio = mean_ratio(one.strength, one.pull, one.cov_pull)
+        return failure_band(ratio, one.cov_strength, one.cov_pull, lunges, one.doubt)
+    scatter, pull_scatter = _logarithm(one.cov_strength), _logarithm(one.cov_pull)
+    medians = one.strength * math.exp(-0.5 * scatter**2) * np.array([1.0, one.doubt, 1.0 / one.doubt])
+    return Chance(*failure_proved(medians, scatter, one.proof, one.pull, pull_scatter, lunges))
+
+
+def _stands(one: Option) -> float:
+    if math.isnan(one.proof):
+        return 1.0
+    scatter = _logarithm(one.cov_strength)
+    return float(updated(one.strength * math.exp(-0.5 * scatter**2), scatter, one.proof).expected)

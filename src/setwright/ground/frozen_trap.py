@@ -90,8 +90,10 @@ class Weighed:
         The change.
     enough : bool
         True when the trap then fires.
+    offered : bool
+        True when it is enough and works on the ice: force alone is not offered, as a wet cover goes on freezing.
     needed, given : float
-        How many times its force the trap lacks for the worst part, and what the cure gives there [-].
+        How many times its force the trap needs for the worst part, and what the cure gives there [-].
     why : str
         One sentence.
 
@@ -99,6 +101,7 @@ class Weighed:
 
     cure: Cure
     enough: bool
+    offered: bool
     needed: float
     given: float
     why: str
@@ -202,7 +205,8 @@ def weigh_cures(found: FrozenTrap, cures: Sequence[Cure] = CURES) -> tuple[Weigh
     Notes
     -----
     More springs multiply what the trap has by two at most; a soaked crust and a bonded jaw ask for five to fifteen
-    times that. So more springs are told as no cure whenever they are not enough, and a dry bed is the cure.
+    times that. Where they would do for tonight's thin crust they are told as not offered all the same: the crust
+    thickens by the hour, and what is stuck is ice, not want of force. A dry bed is the cure.
 
     """
     now = float(np.fmax(found.crust + found.jaw_bond, found.spring_bond))
@@ -216,16 +220,19 @@ def weigh_cures(found: FrozenTrap, cures: Sequence[Cure] = CURES) -> tuple[Weigh
         left = float(np.fmax(after.crust + after.jaw_bond, after.spring_bond))
         enough = bool(after.fires)
         given = now / left if left > 0.0 else float("inf")
-        if enough:
+        on_ice = min(cure.crust, cure.jaw_bond, cure.spring_bond) < 1.0
+        if enough and not on_ice and now >= 1.0:
+            why = f"{cure.name}: moves this crust and not the next hour's; not offered, bed it dry"
+        elif enough:
             why = f"{cure.name}: the trap moves; the load falls to {left:.2g} of what it has"
         elif int(after.governs) < 0:
             why = f"{cure.name}: cannot tell, a strength is not known"
         else:
             why = (
-                f"{cure.name}: no cure, the trap lacks {now:.2g} times its force and this gives {given:.2g} times; "
+                f"{cure.name}: no cure, the trap needs {now:.2g} times its force and this gives {given:.2g} times; "
                 f"still held by the {TERMS[int(after.governs)]}"
             )
-        weighed.append(Weighed(cure, enough, now, given, why))
+        weighed.append(Weighed(cure, enough, enough and on_ice, now, given, why))
     return tuple(weighed)
 
 

@@ -38,10 +38,14 @@ def _scatter(cov: ArrayLike) -> Floats:
     return np.asarray(np.sqrt(np.log1p(np.asarray(cov, dtype=float) ** 2)))
 
 
-def mean_ratio(strength: ArrayLike, pull: ArrayLike, cov_strength: ArrayLike, cov_pull: ArrayLike) -> Floats:
-    """Mean strength over mean pull [-] from the medians of both [N]; the mean is the median × √(1 + V²)."""
-    spread = (1.0 + np.asarray(cov_strength, dtype=float) ** 2) / (1.0 + np.asarray(cov_pull, dtype=float) ** 2)
-    return np.asarray(np.asarray(strength, dtype=float) / np.asarray(pull, dtype=float) * np.sqrt(spread))
+def mean_ratio(strength: ArrayLike, pull: ArrayLike, cov_pull: ArrayLike) -> Floats:
+    """Mean strength over mean pull [-] from the figure of a formula and a typical lunge [N].
+
+    The figure of a formula is taken as the mean of the strength, a typical lunge as the median of the pulls
+    (assumed); the mean of a log-normal is its median × √(1 + V²).
+    """
+    mean_pull = np.asarray(pull, dtype=float) * np.sqrt(1.0 + np.asarray(cov_pull, dtype=float) ** 2)
+    return np.asarray(np.asarray(strength, dtype=float) / mean_pull)
 
 
 def index(ratio: ArrayLike, cov_strength: ArrayLike, cov_pull: ArrayLike) -> Floats:
