@@ -10,29 +10,34 @@ from typing import Any
 import numpy as np
 
 from setwright.basis.say import Say
-from setwright.basis.source import Kind, Quantity, Source
+from setwright.basis.source import Quantity
 from setwright.basis.verdict import Answer, Standing
 from setwright.sets import tables
 from setwright.sets.context import Context, Kept, limit
 from setwright.sets.evaluate import Person, SetResult
-from setwright.sets.fire import carried
 from setwright.sets.lawful import facts_of, law_answers
 from setwright.sets.level import window_key
 from setwright.sets.model import Rig, TrapRig
 from setwright.sets.naming import cover_name
 from setwright.sets.rank import Options
-from setwright.sets.retune import with_jaws, with_springs
+from setwright.sets.retune import (
+    TRIED,
+    more_springs,
+    other_forces,
+    other_jaws,
+    tried,
+    with_force,
+    with_jaws,
+    with_springs,
+)
 from setwright.sets.submerge import CLEAR_OF_BED, SUBMERGED, profile_of, slide_of, submersion
 from setwright.water import tables as water_tables
 from setwright.water.submersion import bank_end_needed
 
 Move = Callable[[Context, Rig], tuple[Context, Rig]]
-LBF = 4.4482216152605
-FORCES = tuple(LBF * pounds for pounds in (0.25, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0))
 FARTHER = (0.3, 0.6, 0.9, 1.5, 2.4, 3.6)
 OUT = (1.2, 1.8, 2.4, 3.0)
 AWAY = (8.0, 16.0, 31.0, 46.0, 92.0, 153.0, 305.0)
-TRIED = Source(Kind.ASSUMED, "tried by the advice")
 LEAST_LANE = 0.12
 
 
@@ -61,10 +66,6 @@ def _site(**fields: Any) -> Move:
     return lambda place, rig: (replace(place, site=replace(place.site, **fields), kept=Kept()), rig)
 
 
-def _tried(value: float, unit: str) -> Quantity:
-    return Quantity(value, unit, TRIED, 0.85 * value, 1.15 * value)
-
-
 def changes(context: Context, result: SetResult, options: Options, person: Person) -> Iterator[Change]:
     """All single changes worth trying on this set."""
     rig = result.rig
@@ -83,37 +84,18 @@ def changes(context: Context, result: SetResult, options: Options, person: Perso
 
 def _trap_changes(context: Context, rig: Rig) -> Iterator[Change]:
     name = rig.trap.trap_id
-    if carried(context, context.target) is not None:
-        for force in FORCES:
-            known = rig.trap.trip_force
-            if _in_band(context, force) and not (known.known and abs(force - known.number) < 0.1 * force):
-                words = Say("set the pan of {trap:word} to {force:force}", trap=name, force=force)
-                move = _trap(partial(_with_force, reading=_tried(force, "N")))
-                yield Change("trip force", words, "bench, 5 min", move)
-    more = {("coil", 2): 4, ("long", 1): 2}.get((rig.trap.family, rig.trap.springs))
+    for force in other_forces(context, rig.trap):
+        words = Say("set the pan of {trap:word} to {force:force}", trap=name, force=force)
+        yield Change("trip force", words, "bench, 5 min", _trap(partial(with_force, force=force)))
+    more = more_springs(rig.trap)
     if more is not None:
         what = (
             "fit two more coils to {trap:word}" if rig.trap.family == "coil" else "fit a second spring to {trap:word}"
         )
         yield Change("springs", Say(what, trap=name), "bench, 20 min", _trap(partial(with_springs, springs=more)))
-    kinds: tuple[str, ...] = ()
-    if rig.trap.jaws in (None, "regular") and context.site.medium == "land":
-        kinds = ("offset", "laminated", "offset laminated")
-    elif rig.trap.has_jaws("offset") and context.site.medium == "water":
-        kinds = ("regular",)
-    for jaws in kinds:
+    for jaws in other_jaws(rig.trap, context.site.medium):
         words = Say("give {trap:word} {jaws:word} jaws", trap=name, jaws=jaws)
         yield Change("jaws", words, "bench, welder", _trap(partial(with_jaws, jaws=jaws)))
-
-
-def _with_force(trap: TrapRig, reading: Quantity) -> TrapRig:
-    return replace(trap, trip_force=reading)
-
-
-def _in_band(context: Context, force: float) -> bool:
-    """Whether a trip force lies in the band in use for the target: a slack pan is fired by anything."""
-    low, high = context.target.pan_low, context.target.pan_high
-    return not (low.known and high.known) or 0.99 * low.number <= force <= 1.01 * high.number
 
 
 def _tackle_changes(rig: Rig, options: Options) -> Iterator[Change]:
@@ -171,16 +153,32 @@ def _farther(place: Context, rig: Rig, by: float) -> tuple[Context, Rig]:
     return place, replace(rig, slide=replace(rig.slide, deep_out=rig.slide.deep_out + by))
 
 
-def _depth_changes(context: Context) -> Iterator[Change]:
+def depths_to_try(context: Context) -> tuple[float, ...]:
+    """Depths over the pan [m] that this foot reaches: the middle of the window, and higher water in reserve."""
     key = window_key(context)
     if context.site.water is None or key is None:
-        return
+        return ()
     table = water_tables.windows()
     low, high = table.number(key, "depth_low"), table.number(key, "depth_high")
-    for wanted in (0.5 * (low + high), 0.25 * low + 0.75 * high):
-        water = replace(context.site.water, pan_depth=_tried(wanted, "m"))
+    return 0.5 * (low + high), 0.25 * low + 0.75 * high
+
+
+def _depth_changes(context: Context) -> Iterator[Change]:
+    for wanted in depths_to_try(context):
+        assert context.site.water is not None
+        water = replace(context.site.water, pan_depth=tried(wanted, "m"))
         words = Say("bed the pan {depth:length} under the level", depth=wanted)
         yield Change("pan depth", words, "15 min", _site(water=water))
+
+
+def narrower(context: Context) -> float | None:
+    """Width [m] to which guides may narrow the lane, or None where there is no lane or no room."""
+    site, types = context.site, tables.set_types()
+    if types.text(site.set_type, "form") != "lane":
+        return None
+    width = site.lane_width if site.lane_width is not None else types.number(site.set_type, "lane_width")
+    narrow = max(LEAST_LANE, 0.7 * width)
+    return narrow if narrow < 0.95 * width else None
 
 
 def _cover_changes(rig: Rig, options: Options) -> Iterator[Change]:
@@ -192,13 +190,10 @@ def _cover_changes(rig: Rig, options: Options) -> Iterator[Change]:
 
 
 def _place_changes(context: Context, result: SetResult, person: Person) -> Iterator[Change]:
-    site, types = context.site, tables.set_types()
-    if types.text(site.set_type, "form") == "lane":
-        width = site.lane_width if site.lane_width is not None else types.number(site.set_type, "lane_width")
-        narrow = max(LEAST_LANE, 0.7 * width)
-        if narrow < 0.95 * width:
-            words = Say("narrow the lane to {width:length} with guides", width=narrow)
-            yield Change("guides", words, "5 min", _site(lane_width=narrow))
+    site, narrow = context.site, narrower(context)
+    if narrow is not None:
+        words = Say("narrow the lane to {width:length} with guides", width=narrow)
+        yield Change("guides", words, "5 min", _site(lane_width=narrow))
     broken = {finding.rule for finding in result.law if finding.answer is Answer.BREAKS}
     for what, distance in site.near.items() if broken else ():
         for away in AWAY:
