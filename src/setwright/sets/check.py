@@ -10,6 +10,7 @@ from setwright.basis.say import Say
 from setwright.basis.source import assumed
 from setwright.law.clock import next_limit
 from setwright.sets.context import Context, Floats
+from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
 
 # A check run seldom keeps its minute: half an hour early to an hour late.
@@ -26,8 +27,11 @@ def limit_of(context: Context) -> datetime | None:
     return next_limit(context.check.made, context.check.made, context.check.interval)
 
 
-def check_link(context: Context) -> LinkResult:
-    """Hours from the setting to the planned visit, against the last lawful moment."""
+def check_link(context: Context, held: tuple[float, float] | None = None) -> LinkResult:
+    """Hours from the setting to the planned visit, against the last lawful moment.
+
+    `held` are the hours that the target is held before the visit, the median and the 95 % point, when they are known.
+    """
     check = context.check
     hours = np.full(context.n, check.hours)
     late: Floats = context.draws.between("late", EARLY, LATE) / 3600.0
@@ -56,12 +60,7 @@ def check_link(context: Context) -> LinkResult:
                 (hours + late) * 3600.0,
                 limit_hours * 3600.0,
                 "time",
-                Say(
-                    "seen {visit:clock}, last lawful moment {last:clock} ({interval:word})",
-                    visit=check.visit,
-                    last=last,
-                    interval=_words(check.interval),
-                ),
+                _when(context, last, held),
                 mend=Say("see this set earlier in the run, or shorten the run"),
                 origins=origins,
                 upper=True,
@@ -81,6 +80,26 @@ def check_link(context: Context) -> LinkResult:
             )
         )
     return LinkResult("check", hours, "hours", limit_hours, tuple(found), {})
+
+
+def _when(context: Context, last: datetime, held: tuple[float, float] | None) -> Say:
+    check = context.check
+    said = Say(
+        "seen {visit:clock}, last lawful moment {last:clock} ({interval:word})",
+        visit=check.visit,
+        last=last,
+        interval=_words(check.interval),
+    )
+    if held is None or not np.isfinite(held).all():
+        return said
+    return Say(
+        "{said:say}; a {animal:word} caught here is held {half:time}, "
+        "in one of twenty catches longer than {long:time}",
+        said=said,
+        animal=plain_name(context.target),
+        half=held[0] * 3600.0,
+        long=held[1] * 3600.0,
+    )
 
 
 def _words(interval: str) -> str:

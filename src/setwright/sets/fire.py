@@ -186,6 +186,21 @@ def fire_chances(context: Context, trap: TrapRig) -> dict[str, Floats]:
     return context.kept.get(("fire", trap.trip_force, context.posterior), make)
 
 
+def crusted_chances(context: Context, trap: TrapRig, crust: Floats) -> dict[str, Floats]:
+    """P(fire) under a crust over that without one, every species, shape (n, h); `crust` is a force [N]."""
+    force = trip_force(context, trap)
+    chances = fire_chances(context, trap)
+    found: dict[str, Floats] = {}
+    for key, species in context.species.items():
+        table = fire_table(context, species)
+        if table is None:
+            found[key] = np.ones_like(crust)
+            continue
+        under, free = at_force(table, force[:, None] + crust), chances[key][:, None]
+        found[key] = np.divide(under, free, out=np.zeros_like(under), where=free > 0)
+    return found
+
+
 def reasons(context: Context) -> dict[str, str]:
     """Animals whose chance to fire rests on no weight, and why."""
     found = {key: without_weight(context, species) for key, species in context.species.items()}

@@ -53,6 +53,26 @@ def window_key(context: Context) -> str | None:
     return key if key in water_tables.windows() else None
 
 
+def level_order(context: Context, times: Floats) -> Floats | None:
+    """Part of each hour in which the pan lies at a depth that the target's foot reaches, shape (n, h).
+
+    `times` are the middles of the hours as shares of the wait. A falling wait and a rising one count for half each.
+    None on land, and where depth or window is not known: then nothing is taken off.
+    """
+    key = window_key(context)
+    depth = pan_depth(context)
+    if context.site.medium != "water" or key is None or not depth.known:
+        return None
+    table = water_tables.windows()
+    low, high = table.number(key, "depth_low"), table.number(key, "depth_high")
+    set_depth = context.drawn("pan depth", depth.with_spread(0.15))
+    found = np.zeros((context.n, times.size))
+    for moved in (-fall(context)[0], rise(context)[0]):
+        path = set_depth[:, None] + moved[:, None] * times
+        found += 0.5 * ((path >= low) & (path <= high))
+    return found
+
+
 def level_share(context: Context) -> tuple[Floats, CheckResult | None]:
     """Share of the wait in which the pan lies at a depth that this foot reaches, shape (n,), and its check.
 
@@ -84,13 +104,9 @@ def level_share(context: Context) -> tuple[Floats, CheckResult | None]:
     low, high = table.number(key, "depth_low"), table.number(key, "depth_high")
     dropped, origin, told = fall(context)
     risen, _, _ = rise(context)
-    set_depth = context.drawn("pan depth", depth.with_spread(0.15))
-    # Depth over the wait at twenty even times: down by the fall and up by the rise, each half of the wait.
-    times = np.linspace(0.0, 1.0, 20)
-    falling = set_depth[:, None] - dropped[:, None] * times[None, :]
-    rising = set_depth[:, None] + risen[:, None] * times[None, :]
-    path = np.concatenate([falling, rising], axis=1)
-    share = np.mean((path >= low) & (path <= high), axis=1)
+    # Twenty even times of the wait.
+    order = level_order(context, np.linspace(0.0, 1.0, 20))
+    share = np.ones(context.n) if order is None else order.mean(axis=1)
     origins = (Origin("pan depth", depth.source), Origin("depth window", table.get(key, "depth_low").source), origin)
     where = depth.number
     if where < low or where > high:

@@ -55,6 +55,45 @@ class FrozenNight:
     rain: float
 
 
+@dataclass(frozen=True, eq=False)
+class FrostOrder:
+    """Frost by hour of the night, shape (n, h): `free` 1 where springs and jaws rise, `crust` what it adds [N].
+
+    `crust` is the force that breaks a crust over the pan, on top of the trip force; 0 where none stands.
+    """
+
+    free: Floats
+    crust: Floats
+
+
+def frost_order(context: Context, rig: Rig) -> FrostOrder | None:
+    """Frost hour by hour for one rig; None where no frost can hold the trap or none can be told."""
+    night = context.conditions.night
+    if context.site.medium == "water" or night is None or rig.cover is None:
+        return None
+    return _told(context, rig, night, rig.cover)[1]
+
+
+def _told(context: Context, rig: Rig, night: Night, kind: str) -> tuple[FrozenNight, FrostOrder]:
+    """The nine nights in this cover and what they leave free; one run for rigs that share what matters."""
+    depth = _depth(rig)
+    trap = rig.trap
+    key = (
+        "frost order", kind, depth, trap.trap_id, trap.springs, trap.jaws, trap.spread, trap.set_height,
+        trap.pan_radius, trap.knowledge.key,
+    )  # fmt: skip
+
+    def make() -> tuple[FrozenNight, FrostOrder]:
+        frozen = _night(context, night, kind, depth, trap.set_height)
+        return frozen, _free(context, rig, frozen)
+
+    return context.kept.get(key, make)
+
+
+def _depth(rig: Rig) -> float:
+    return rig.cover_depth.number if rig.cover_depth is not None and rig.cover_depth.known else DEFAULT_COVER
+
+
 def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]:
     """Share of the dark hours in which frost leaves the trap free, shape (n,), and the check.
 
@@ -78,10 +117,10 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
             "frost", "share", Say("the ground freezes tonight and the cover is not described"),
             Say("write down what lies over the trap, and how deep"), limit=limit("order"),
         )  # fmt: skip
-    depth = rig.cover_depth.number if rig.cover_depth is not None and rig.cover_depth.known else DEFAULT_COVER
     kind = rig.cover
-    frozen = _night(context, night, kind, depth, rig.trap.set_height)
-    free = _free(context, rig, frozen)
+    frozen, order = _told(context, rig, night, kind)
+    # The foot that must break it is a light tread of the target.
+    free = order.free * (order.crust <= FOOT_SHARE * context.mass(context.target)[:, None] * G)
     hours = night.dark if bool(night.dark.any()) else np.ones(night.hours, dtype=bool)
     share = np.mean(free[:, hours], axis=1)
     table = weather_tables.thermal()
@@ -161,30 +200,29 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
     return run, by_layer[:, run.layer], rain
 
 
-def _free(context: Context, rig: Rig, frozen: FrozenNight) -> Floats:
-    """1 where the trap can fire, by draw and hour, shape (n, h)."""
+def _free(context: Context, rig: Rig, frozen: FrozenNight) -> FrostOrder:
+    """Where the trap can rise, and the crust over its pan, by draw and hour, shape (n, h)."""
     row = 3 * np.minimum((3 * context.draws.uniform("colder")).astype(int), 2)
     row = row + np.minimum((3 * context.draws.uniform("wetter")).astype(int), 2)
+    if float(np.max(frozen.thickness)) <= 0.0 and float(np.max(frozen.base)) < 0.002:
+        shape = (context.n, frozen.thickness.shape[1])
+        return FrostOrder(np.ones(shape), np.zeros(shape))
     factor = context.own_figure("frost_strength")[:, None]
     cold, wet = frozen.temperature, frozen.saturation
     tension = strength_frozen(cold, wet, TENSION)
     bond = strength_frozen(cold, wet, BOND)
-    depth = rig.cover_depth.number if rig.cover_depth is not None and rig.cover_depth.known else DEFAULT_COVER
     needed = breakout_torque(
         frozen.thickness, 0.5 * rig.trap.spread.number, strength_frozen(cold, wet, SHEAR), tension, bond,
-        float(np.max(rig.trap.dimensions.leg_thickness)), frozen.thickness >= 0.95 * depth,
+        float(np.max(rig.trap.dimensions.leg_thickness)), frozen.thickness >= 0.95 * _depth(rig),
     )  # fmt: skip
     safety = float(context.figure("frost_safety").number)
     lifts = torque_when_set(context, rig.trap)[:, None] > safety * factor * needed[row]
-    target = context.target
-    width, length = foot_size(target, context.site.foot)
+    width, length = foot_size(context.target, context.site.foot)
     paw = min(0.4 * float(np.sqrt(width * length)), 0.9 * rig.trap.pan_radius.number)
-    mass = context.mass(target)
-    strong = np.maximum(factor * tension[row], 1.0)
-    breaks = frozen.thickness[row] <= pan_plate_break(
-        FOOT_SHARE * mass[:, None] * G, rig.trap.pan_radius.number, paw, strong
-    )
-    return np.asarray(lifts & breaks & _springs_rise(context, rig, frozen, factor, row), dtype=float)
+    # The load of a plate goes with the square of its thickness, and with its strength.
+    unit = pan_plate_break(1.0, rig.trap.pan_radius.number, paw, 1.0)
+    crust = np.maximum(factor * tension[row], 1.0) * (frozen.thickness[row] / unit) ** 2
+    return FrostOrder(np.asarray(lifts & _springs_rise(context, rig, frozen, factor, row), dtype=float), crust)
 
 
 def _springs_rise(context: Context, rig: Rig, frozen: FrozenNight, factor: Floats, row: NDArray[np.intp]) -> Floats:

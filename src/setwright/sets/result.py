@@ -74,7 +74,8 @@ class LinkResult:
     """One link of the chain for the target, and the same figure for every other species.
 
     `value` is a probability (for `visit` a rate a night, for `check` hours), shape (n,). `in_order` is the
-    share of the wait in which the trap can fire at all, where the link knows it.
+    share of the wait in which the trap can fire at all, where the link knows it. `reasons` say of animals why no
+    figure from their weight may be shown.
     """
 
     link: str
@@ -84,6 +85,7 @@ class LinkResult:
     checks: tuple[CheckResult, ...]
     by_species: Mapping[str, Floats] = field(default_factory=dict)
     in_order: Floats | None = None
+    reasons: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def governing(self) -> CheckResult:
