@@ -108,11 +108,9 @@ def backup(store: Store, target: Path) -> Verified:
         with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
             made = Path(folder) / target.name
             if store.file is not None:
-                with told(store.where), store.engine.connect() as link:
+                with told(store.where), store.engine.connect().execution_options(outside=True) as link:
                     # One statement, one consistent picture, and a single file without a journal beside it.
-                    link.execution_options(isolation_level="AUTOCOMMIT").execute(
-                        text("VACUUM INTO :made"), {"made": str(made)}
-                    )
+                    link.execute(text("VACUUM INTO :made"), {"made": str(made)})
             else:
                 with Store(made) as copy:
                     copy.append(store.read())
@@ -133,7 +131,7 @@ def backup(store: Store, target: Path) -> Verified:
 
 
 def _one_file(copy: Store) -> None:
-    with told(copy.where), copy.engine.connect().execution_options(isolation_level="AUTOCOMMIT") as link:
+    with told(copy.where), copy.engine.connect().execution_options(outside=True) as link:
         link.execute(text("PRAGMA journal_mode = DELETE"))
 
 

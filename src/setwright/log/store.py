@@ -198,12 +198,17 @@ def _url(place: str | Path) -> URL:
         url = make_url(given)
         name = url.get_backend_name()
     except (ArgumentError, NoSuchModuleError):
-        raise BadInput("no address of a store", field="place", found=given, allowed="a file, postgresql://…") from None
+        raise BadInput(
+            "no address of a store", field="place", found=given, allowed="a file, postgresql://…"
+        ) from None
     if name == "postgresql" and url.drivername == "postgresql":
         url = url.set(drivername="postgresql+psycopg")
     if url.drivername not in ("sqlite", "postgresql+psycopg") or (name == "sqlite" and not url.database):
         raise BadInput(
-            "no such kind of store", field="place", found=url.drivername, allowed="a file, sqlite:///…, postgresql://…"
+            "no such kind of store",
+            field="place",
+            found=url.drivername,
+            allowed="a file, sqlite:///…, postgresql://…",
         )
     return url
 
@@ -225,9 +230,13 @@ def _engine(url: URL) -> Engine:
         cursor.close()
 
     def begun(link: Connection) -> None:
-        writes = link.get_execution_options().get("writes", False)
+        options = link.get_execution_options()
+        writes = options.get("writes", False)
         if writes and link.exec_driver_sql("PRAGMA journal_mode").scalar() != "wal":
             link.exec_driver_sql("PRAGMA journal_mode = WAL")
+        # Copying a whole file stands outside of any transaction.
+        if options.get("outside", False):
+            return
         # A writer that begins as a reader could not wait for its turn.
         link.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
