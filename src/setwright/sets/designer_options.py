@@ -102,7 +102,7 @@ class Pick:
 
 @dataclass(frozen=True)
 class Menu:
-    """Everything that may be combined at one site; `tackle_seen` counts tackle before what is no better was left out."""
+    """Everything that may be combined at a site; `tackle_seen` counts tackle before what is no better was left out."""
 
     tuned: tuple[Tuned, ...]
     placements: tuple[Placement, ...]
@@ -137,13 +137,11 @@ class Menu:
 
     def words(self, pick: Pick) -> tuple[Say, ...]:
         """What is done to the trap and at the site, beyond setting it as it is."""
-        tuned, *others = self.parts(pick)
+        tuned, placement, bed, tackle = self.parts(pick)
         said = list(tuned.words)
         if pick.force:
             said.append(Say("set the pan to {force:force}", force=tuned.forces[pick.force].trip_force.number))
-        for part in others:
-            said.extend(part.words)
-        return tuple(said)
+        return (*said, *placement.words, *bed.words, *tackle.words)
 
 
 def menu_of(context: Context, options: Options, standing: Rig | None, person: Person) -> Menu:
@@ -251,7 +249,8 @@ def _beds(context: Context, options: Options) -> Iterator[Bed]:
 
 def _tackle(context: Context, options: Options, standing: Rig | None) -> Iterator[Tackle]:
     chains: list[Chain | None] = list(options.chains)
-    anchors: list[AnchorRig | None] = [one for one in options.anchors if one.kind not in ("drag", "weight")]
+    # A tree cannot be carried along: it is offered where the book has one in use.
+    anchors: list[AnchorRig | None] = [one for one in options.anchors if one.kind in ("stake", "crossed", "plate")]
     if standing is not None:
         chains += [] if standing.chain in chains else [standing.chain]
         anchors += [] if standing.anchor in anchors or standing.anchor is None else [standing.anchor]
