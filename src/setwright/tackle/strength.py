@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from setwright.basis.errors import BadInput
+
 Floats = NDArray[np.float64]
 
 
@@ -78,13 +80,26 @@ def hook_open(wire: ArrayLike, radius: ArrayLike, yield_strength: ArrayLike) -> 
     return np.asarray(f * np.pi * d**2 / 4.0 / (1.0 + 8.0 * r / d)), np.asarray(f * d**3 / (6.0 * r))
 
 
+def _not_below(value: ArrayLike, field: str) -> None:
+    found = np.asarray(value, dtype=float)
+    if np.any(found < 0.0):
+        raise BadInput("wear and rust cannot be negative", field=field, found=np.min(found), allowed="0 or more")
+
+
 def worn(measured: ArrayLike, new: ArrayLike) -> Floats:
-    """Share of strength left in a worn link [-]: (measured over new wire diameter)²."""
+    """Share of strength left in a worn link [-]: (measured over new wire diameter)².
+
+    A negative reading is refused; a reading above the new wire stays above 1, as gauges and plating make it.
+    """
+    _not_below(measured, "measured")
+    _not_below(new, "new")
     return np.asarray((np.asarray(measured, dtype=float) / np.asarray(new, dtype=float)) ** 2)
 
 
 def corroded(wire: ArrayLike, rate: ArrayLike, years: ArrayLike) -> Floats:
     """Share of strength left after rust [-]: (1 − 2 r t / d)², rate r per side [m/year]; 0 when rusted through."""
+    _not_below(rate, "rate")
+    _not_below(years, "years")
     d = np.asarray(wire, dtype=float)
     left = 1.0 - 2.0 * np.asarray(rate, dtype=float) * np.asarray(years, dtype=float) / d
     return np.asarray(np.where(left > 0.0, left, 0.0) ** 2)
