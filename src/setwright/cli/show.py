@@ -106,6 +106,7 @@ def print_set(found: doc.SetPlan) -> None:
     if found.rigs:
         _rigs(out, found)
     _answers(out, found)
+    _held(out, found)
     _advice(out, found)
     if found.questions:
         out.print(Text("\nQuestions to settle", style="bold"))
@@ -114,6 +115,10 @@ def print_set(found: doc.SetPlan) -> None:
     out.print(Text("\nCautions", style="bold"))
     for caution in found.cautions:
         out.print(Padding(f"{caution.head}. {caution.text}", (0, 0, 0, 2)))
+    if found.release:
+        out.print(Text("\nIf a dog is held, step by step", style="bold"))
+        for number, step in enumerate(found.release, start=1):
+            out.print(Padding(f"{number}. {step}", (0, 0, 0, 2)))
 
 
 def _chain(out: Console, found: doc.SetPlan) -> None:
@@ -138,7 +143,19 @@ def _who(out: Console, found: doc.SetPlan) -> None:
         table.add_row(row.name + (" (target)" if row.species == found.site.target else ""), band(row.first), held)
     out.print(Padding(table, (0, 0, 0, 2)))
     if found.trip_curve is not None:
-        out.print(Padding(found.trip_curve.say, (0, 0, 0, 2)))
+        _pan(out, found.trip_curve)
+
+
+def _pan(out: Console, curve: doc.TripCurve) -> None:
+    """The trip force in words: what is advised, what it costs, what it does not do."""
+    out.print(Text("\nThe pan", style="bold"))
+    out.print(Padding(curve.say, (0, 0, 0, 2)))
+    if curve.rule:
+        out.print(Padding(curve.rule, (0, 0, 0, 2)))
+    for words in curve.words:
+        out.print(Padding(words, (0, 0, 0, 2)))
+    for entry in curve.no_figure:
+        out.print(Padding(f"{entry.name}: no figure from weight; {entry.reason}.", (0, 0, 0, 2)))
 
 
 def _rigs(out: Console, found: doc.SetPlan) -> None:
@@ -164,9 +181,27 @@ def _answers(out: Console, found: doc.SetPlan) -> None:
             )
     for gate in found.welfare:
         if gate.answer != "meets":
-            table.add_row(marked(gate.answer, law=True), gate.gate, f"{gate.reason} {gate.cure}")
+            asks = f"Asks: {gate.criterion} " if gate.criterion else ""
+            table.add_row(marked(gate.answer, law=True), gate.gate, f"{asks}{gate.reason} {gate.cure}")
     met = sum(f.answer == "meets" for f in found.law) + sum(g.answer == "meets" for g in found.welfare)
     table.add_row(marked("meets", law=True), f"{met} others", "")
+    out.print(Padding(table, (0, 0, 0, 2)))
+
+
+def _held(out: Console, found: doc.SetPlan) -> None:
+    """What bears on a held animal: listed, not added."""
+    if not found.bearing and found.record is None and found.hours_held is None:
+        return
+    out.print(Text("\nWhat bears on a held animal (nothing is added up)", style="bold"))
+    table = grid(14, 14, None)
+    if found.hours_held is not None:
+        middle, late = found.hours_held
+        table.add_row("", "hours held", f"{middle:.0f} h before it is seen; 95 of 100 at most {late:.0f} h")
+    if found.record is not None:
+        table.add_row(found.record.word, "record", f"{found.record.say} [{found.record.source}]")
+    for entry in found.bearing:
+        mend = f" Mend: {entry.mend}" if entry.mend else ""
+        table.add_row(entry.bearing, entry.about, f"{entry.why} {entry.size}.{mend} [{entry.source}]")
     out.print(Padding(table, (0, 0, 0, 2)))
 
 

@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from setwright.animal.model import Species
 from setwright.basis.say import Say
-from setwright.basis.units import convert, inches, pounds_force
+from setwright.basis.units import convert, pounds_force
 from setwright.desk import document as doc
 from setwright.desk.wording import render
 from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
-from setwright.sets.fire import GRID, READING_SPREAD, fire_chances, fire_table, pan_depth
+from setwright.sets.fire import GRID, READING_SPREAD, fire_chances, fire_table, without_weight
 from setwright.sets.naming import plain_name
 from setwright.sets.outcome import MISFIRE, first_to_fire
 
@@ -68,13 +68,13 @@ def trip_curve(context: Context, result: SetResult) -> doc.TripCurve:
         yours=yours,
         words=plain_words(context, result, tables),
         no_figure=[
-            doc.NoFigure(species=key, name=species.name, reason=no_figure_reason(context, species))
+            doc.NoFigure(species=key, name=species.name, reason=without_weight(context, species))
             for key, species in context.species.items()
             if key not in tables
         ],
     )
     if target not in tables:
-        reason = no_figure_reason(context, context.target)
+        reason = without_weight(context, context.target)
         mend = "Keep the pan light and crisp, and log every visit that did not fire it."
         say = f"No trip force is advised: {reason}. {mend}"
         return curve.model_copy(update={"say": say})
@@ -174,19 +174,6 @@ def presses(species: Species, target: Species) -> bool:
     if species.key.startswith(PRESSING):
         return True
     return bool(species.mass.known and target.mass.known and species.mass.number >= target.mass.number)
-
-
-def no_figure_reason(context: Context, species: Species) -> str:
-    """Why no chance from its weight is given for an animal at this site."""
-    depth = pan_depth(context)
-    if context.site.foot == "hind":
-        return f"the {plain_name(species)} is taken swimming, by a hind foot, and no weight stands behind that"
-    if not depth.known:
-        return "the depth of water over the pan is not written down"
-    water = inches(depth.number, 4)
-    return (
-        f"over {water} of water the {plain_name(species)} floats and fires with a kick, whose force nobody published"
-    )
 
 
 def forces_of(context: Context) -> Floats:

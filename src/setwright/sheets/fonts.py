@@ -50,7 +50,8 @@ def _subset(family: str) -> TTFont:
     from fontTools.ttLib import TTFont
 
     logging.getLogger("fontTools").setLevel(logging.ERROR)
-    font = TTFont(io.BytesIO(_source(family)))
+    # Without this a font carries the moment of its making, and no sheet is the same twice.
+    font = TTFont(io.BytesIO(_source(family)), recalcTimestamp=False)
     options = subset.Options()
     options.layout_features = ["kern", "liga", "lnum", "tnum", "frac", "mark", "ccmp", "locl"]
     options.notdef_outline = True

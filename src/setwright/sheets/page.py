@@ -6,7 +6,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from setwright.draw import marks, svg
-from setwright.draw.curve import curve, curve_keys
+from setwright.draw.curve import curve, curve_keys, nights
 from setwright.draw.ruler import day_ruler, ruler, top_of
 from setwright.draw.section import section, section_keys
 from setwright.draw.traverse import traverse
@@ -28,7 +28,21 @@ def _templates() -> Environment:
     made = jinja2.Environment(
         loader=loader, autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=jinja2.StrictUndefined
     )
-    for name in ("share", "band", "gain", "day", "clock", "hour", "hours", "miles", "count", "mass", "depth"):
+    for name in (
+        "share",
+        "band",
+        "gain",
+        "day",
+        "clock",
+        "hour",
+        "hours",
+        "miles",
+        "count",
+        "mass",
+        "depth",
+        "tally",
+        "force",
+    ):
         made.filters[name] = getattr(words, name)
     return made
 
@@ -126,6 +140,7 @@ def plan_page(plan: Plan) -> str:
         section=lambda figure, wide: safe(section(figure, DESK if wide else PHONE, 470.0 if wide else 380.0)),
         section_keys=section_keys,
         curve=lambda part, wide: safe(curve(part, HALF if wide else PHONE, letters=not wide)),
+        nights=lambda part, wide: safe(nights(part, HALF if wide else PHONE, letters=not wide)),
         curve_keys=curve_keys,
         traverse=lambda wide: safe(traverse(plan, DESK if wide else PHONE)),
     )

@@ -82,3 +82,20 @@ def mass(value: float | None) -> str:
 def depth(value: float) -> str:
     """A term of the depth sum in inches."""
     return inches(value, 2)
+
+
+def force(value: float) -> str:
+    """A trip force in pounds, to the hundredth where it has one."""
+    return f"{round(convert(value, 'N', 'lbf'), 2):g} lbf"
+
+
+def tally(triple: Triple) -> str:
+    """How many in 100 nights, with the 90 % band."""
+    middle, low, high = triple
+    if middle is None or low is None or high is None:
+        return "–"
+    return f"{_number(middle)} ({_number(low)} to {_number(high)})"
+
+
+def _number(value: float) -> str:
+    return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}" if value >= 0.05 else "< 0.1"
