@@ -102,7 +102,7 @@ class Pick:
 
 @dataclass(frozen=True)
 class Menu:
-    """Everything that may be combined at a site; `tackle_seen` counts tackle before what is no better was left out."""
+    """Everything that may be combined at a site; `tackle_seen` counts tackle before the no better was left out."""
 
     tuned: tuple[Tuned, ...]
     placements: tuple[Placement, ...]
@@ -256,6 +256,11 @@ def _tackle(context: Context, options: Options, standing: Rig | None) -> Iterato
         anchors += [] if standing.anchor in anchors or standing.anchor is None else [standing.anchor]
     weight = next((one for one in options.anchors if one.kind == "weight"), None)
     profile = profile_of(context)
+    if standing is not None and standing.slide is not None:
+        kind = "stake" if standing.anchor is None else standing.anchor.kind
+        as_it_is = (*_tackle_words(standing.chain, standing.anchor), Say("slide cable as it is written down"))
+        minutes = ANCHOR_MINUTES.get(kind, 5.0) + SLIDE_MINUTES
+        yield Tackle(standing.chain, standing.anchor, standing.slide, minutes, as_it_is)
     for chain in chains or [None]:
         for anchor in anchors or [None]:
             words = _tackle_words(chain, anchor)
