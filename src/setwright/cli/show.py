@@ -33,8 +33,8 @@ MARK = len("(··) cannot tell")
 
 def console() -> Console:
     """Standard output; plain text of a fixed width when piped."""
-    found = Console(highlight=False, soft_wrap=False)
-    return found if found.is_terminal else Console(highlight=False, width=WIDTH, no_color=True)
+    found = Console(highlight=False, soft_wrap=False, markup=False)
+    return found if found.is_terminal else Console(highlight=False, markup=False, width=WIDTH, no_color=True)
 
 
 def marked(word: str, *, law: bool = False) -> Text:
@@ -63,7 +63,7 @@ def band(triple: doc.Triple, scale: float = 100.0) -> str:
 
 def plan_words(plan: doc.Plan, files: Sequence[Path]) -> str:
     """The plan in a few lines, and where its files are."""
-    out = Console(highlight=False, width=WIDTH, no_color=True, record=True, file=io.StringIO())
+    out = Console(highlight=False, markup=False, width=WIDTH, no_color=True, record=True, file=io.StringIO())
     out.print(
         Text(f"{plan.line.name}, {plan.line.place}" + (" (invented)" if plan.line.invented else ""), style="bold")
     )

@@ -244,6 +244,12 @@ def record_of(facts: Sequence[RiskFact], record: RigRecord, *, killing: bool) ->
     )
 
 
+def hours_held(result: SetResult) -> tuple[float, float] | None:
+    """Hours that the target is held before it is seen, median and 95 % point; None where it never is."""
+    middle, late = (result.hours_held(result.target, share) for share in (0.5, 0.95))
+    return None if np.isnan(middle) or np.isnan(late) else (round(middle, 2), round(late, 2))
+
+
 def questions(result: SetResult) -> list[str]:
     """What would have to be measured or asked, each once."""
     found: dict[str, None] = {}

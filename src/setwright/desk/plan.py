@@ -24,7 +24,6 @@ from setwright.line.kit import pick_list
 from setwright.line.run import Leg
 from setwright.sets import submerge
 from setwright.sets.record import NOTHING
-from setwright.sets.welfare import risk_facts
 from setwright.weather.sun import SunTimes
 
 STANDING_ORDER = (Standing.SOUND, Standing.THIN, Standing.CANNOT_TELL, Standing.FAILS)
@@ -104,7 +103,7 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
     """One planned set as its part of the document."""
     context, result = planned.context, planned.result
     assert result is not None
-    facts = risk_facts(context, result.rig)
+    record = context.rig_records.get(result.rig.trap.pattern, NOTHING)
     killing = submerge.is_intended(context, result.rig)
     dogs = any(key.startswith("dog") for key in context.species)
     return doc.SetPlan(
@@ -119,11 +118,12 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
         links=[describe.link_of(link) for link in result.links],
         outcome=describe.outcomes(context, result),
         trip_curve=trip_curve(context, result),
+        hours_held=describe.hours_held(result),
         rigs=describe.ranked(planned.candidates, result.rig.trap.trap_id),
         law=describe.law_of(result),
         welfare=describe.welfare_of(result),
-        bearing=describe.bearing_of(facts),
-        record=describe.record_of(facts, NOTHING, killing=killing),
+        bearing=describe.bearing_of(result.facts),
+        record=describe.record_of(result.facts, record, killing=killing),
         advice=describe.advice_of(planned),
         cautions=cautions(context, result),
         release=list(release_steps()) if dogs else [],

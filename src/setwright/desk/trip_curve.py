@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,14 +17,13 @@ from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
 from setwright.sets.fire import GRID, READING_SPREAD, fire_chances, fire_table, without_weight
 from setwright.sets.naming import plain_name
-from setwright.sets.outcome import MISFIRE, first_to_fire
 
 Floats = NDArray[np.float64]
 
 NIGHTS = 100.0
 # Steps of trip force [lbf] for animals as heavy as a fox, and for small ones, that press less than a pound.
-USUAL: Floats = np.arange(0.25, 8.01, 0.25)
-LIGHT: Floats = np.arange(0.2, 1.601, 0.05)
+USUAL: Floats = np.concatenate([np.arange(0.25, 4.01, 0.25), np.arange(4.5, 8.01, 0.5)])
+LIGHT: Floats = np.arange(0.2, 1.601, 0.1)
 # Less than this in 100 nights is no catch to set a pan by.
 NO_CATCH = 0.05
 # The rule of the advised span: how much catch may be given up, and how much of the nuisance is to be saved for it.
@@ -33,10 +32,12 @@ GIVEN_UP, SAVED = 0.05, 0.5
 WORTH = 0.1
 # An animal that fires in less than this share of its steps is called kept off.
 KEPT_OFF = 0.35
+# A limit is met by the step that is the limit, however it was converted.
+ROUNDING = 1e-6
 PRESSING = ("dog", "raccoon", "river_otter", "sea_otter")
 RULE = (
     "Advised: target held at least 95 of every 100 that the best trip force would hold, and at least half of the "
-    "firings by others saved that can be saved within that. Where nothing is saved by a heavier pan, only the first."
+    "firings by others saved that can be saved within that, where a heavier pan saves any; and as the law allows."
 )
 
 
@@ -79,7 +80,9 @@ def trip_curve(context: Context, result: SetResult) -> doc.TripCurve:
         say = f"No trip force is advised: {reason}. {mend}"
         return curve.model_copy(update={"say": say})
     nights = per_nights(context, result, tables, forces)
-    span = advised(np.median(nights.catch, axis=0), np.median(nights.nuisance, axis=0))
+    least, most = lawful(result)
+    allowed = (forces >= least * (1.0 - ROUNDING)) & (forces <= most * (1.0 + ROUNDING))
+    span = advised(np.median(nights.catch, axis=0), np.median(nights.nuisance, axis=0), allowed)
     ends = [] if span is None else [_cost(nights, place) for place in span]
     own = _own(context, result, tuple(nights.others))
     width = None if span is None else (float(forces[span[0]]), float(forces[span[1]]))
@@ -91,7 +94,16 @@ def trip_curve(context: Context, result: SetResult) -> doc.TripCurve:
             "ends": ends,
             "own": own,
             "rule": RULE,
-            "say": _say(width, ends, own, reading.value, lightest=float(forces[0]), others=bool(nights.others)),
+            "words": [*_law_words(least, most), *curve.words],
+            "say": _say(
+                width,
+                ends,
+                own,
+                reading.value,
+                lightest=float(forces[0]),
+                bound=least > 0.0,
+                others=bool(nights.others),
+            ),
         }
     )
 
@@ -100,46 +112,64 @@ def per_nights(context: Context, result: SetResult, tables: Mapping[str, Floats]
     """What 100 nights bring at every trip force, on the draws of the set and through the same outcome.
 
     `tables` has P(fire | on the pan), (n, k), of the animals whose weight stands on the pan; all others compete with
-    the chance that they have at any force.
+    the chance that they have at any force. A crust over the pan counts as much as it does at his own trip force.
     """
-    visit, step, fire, close, hold, _ = result.links
     now = fire_chances(context, result.rig.trap)
-    order = np.ones(context.n) if fire.in_order is None else fire.in_order
-    time = (context.check.nights * order)[:, None]
-    rates: dict[str, Floats] = {}
-    for key in context.species:
-        # Seat and ground stand in the link as a factor on the chance of the foot.
-        seat = np.divide(fire.by_species[key], now[key], out=np.zeros(context.n), where=now[key] > 0)
-        chance = tables.get(key, now[key][:, None])
-        rates[key] = (visit.by_species[key] * step.by_species[key] * seat)[:, None] * chance + np.zeros(forces.size)
-    misfire = context.kept.get(MISFIRE, lambda: np.zeros(context.n))
-    firsts, _ = first_to_fire({**rates, MISFIRE: misfire[:, None] + np.zeros(forces.size)}, time)
-    waits = NIGHTS / context.check.nights
+    timing = result.timing
     target = context.site.target
-    kept = (close.by_species[target] * hold.by_species[target])[:, None]
-    return Nights(
-        forces, waits * firsts[target] * kept, {key: waits * firsts[key] for key in tables if key != target}
-    )
+    fired: dict[str, list[Floats]] = {key: [] for key in tables}
+    for place in range(forces.size):
+        # Visit, step, seat and ground stand in the rate as factors on the chance of the foot.
+        firing = {
+            key: rate * np.divide(tables[key][:, place], now[key], out=np.zeros(context.n), where=now[key] > 0)
+            if key in tables
+            else rate
+            for key, rate in timing.firing.items()
+        }
+        found = replace(timing, firing=firing).timed().by_cause
+        for key, rows in fired.items():
+            rows.append(found[key].held if key == target else found[key].first)
+    waits = NIGHTS / context.check.nights
+    by_force = {key: waits * np.stack(rows, axis=1) for key, rows in fired.items()}
+    return Nights(forces, by_force.pop(target), by_force)
 
 
-def advised(catch: Floats, nuisance: Floats) -> tuple[int, int] | None:
-    """Places between which a trip force is advised, by `RULE`; None when nothing is caught.
+def advised(catch: Floats, nuisance: Floats, allowed: NDArray[np.bool_]) -> tuple[int, int] | None:
+    """Places between which a trip force is advised, by `RULE`; None when nothing is caught or allowed.
 
     Parameters
     ----------
     catch, nuisance : (k,) array
         Target held and firings by others in 100 nights, at rising trip force.
+    allowed : (k,) array of bool
+        Where the law allows the trip force.
     """
-    best = float(np.max(catch))
+    best = float(np.max(catch, where=allowed, initial=0.0))
     if not best > NO_CATCH:
         return None
-    keeps = np.flatnonzero(catch >= (1.0 - GIVEN_UP) * best)
+    keeps = np.flatnonzero(allowed & (catch >= (1.0 - GIVEN_UP) * best))
     lightest, least = float(nuisance[keeps[0]]), float(np.min(nuisance[keeps]))
     if lightest - least > WORTH * lightest:
         keeps = keeps[nuisance[keeps] <= lightest - SAVED * (lightest - least)]
     pieces = np.split(keeps, np.flatnonzero(np.diff(keeps) > 1) + 1)
     piece = min(pieces, key=lambda places: float(np.min(nuisance[places])))
     return int(piece[0]), int(piece[-1])
+
+
+def lawful(result: SetResult) -> tuple[float, float]:
+    """Least and greatest trip force [N] that the law packs allow this set, by the rules that were answered."""
+    least, most = 0.0, float("inf")
+    for finding in result.law:
+        rule = dict(finding.reason.values).get("rule")
+        values = dict(rule.values) if isinstance(rule, Say) else {}
+        if finding.profile or not isinstance(rule, Say) or values.get("label") != "pan trip force":
+            continue
+        limit = float(values["limit"])
+        if "at least" in rule.template:
+            least = max(least, limit)
+        elif "at most" in rule.template:
+            most = min(most, limit)
+    return least, most
 
 
 def plain_words(context: Context, result: SetResult, tables: Mapping[str, Floats]) -> list[str]:
@@ -236,13 +266,14 @@ def _say(
     mine: float | None,
     *,
     lightest: float,
+    bound: bool,
     others: bool,
 ) -> str:
     if span is None:
         return "Whatever the trip force, next to none of the target is held here: mend the other links first."
     low, high = span
     width = _pounds(low) if low == high else f"{_pounds(low).removesuffix(' lbf')} to {_pounds(high)}"
-    if low == lightest:
+    if low <= lightest and not bound:
         width = f"{_pounds(high)} or lighter"
     words = f"Look for {width}"
     told = ends[: 1 if low == high else 2]
@@ -261,6 +292,12 @@ def _say(
     if others:
         words += f", {_counted(own.nuisance)} firings by others"
     return f"{words}."
+
+
+def _law_words(least: float, most: float) -> list[str]:
+    bounds = [f"at least {_pounds(least)}"] if least > 0.0 else []
+    bounds += [f"at most {_pounds(most)}"] if np.isfinite(most) else []
+    return [f"The law pack asks for {' and '.join(bounds)}; what is advised keeps to it."] if bounds else []
 
 
 def _pounds(force: float) -> str:
