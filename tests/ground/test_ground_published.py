@@ -8,13 +8,15 @@ import numpy as np
 import pytest
 
 from outside import hold, rows
-from setwright.ground import anchor, bearing, bedding, plate, reliability, stake, tables
+from setwright.ground import anchor, bearing, bedding, loading, plate, proof, reliability, stake, tables
 from setwright.ground.soil import Layer
 
 NAN, INF = math.nan, math.inf
 GRAVITY = 9.80665
 STRIP = 0.02
 PLATE = (0.025, 0.064)
+# Rows name their argument `proof`.
+PROOF = proof
 
 
 def clay(cu: float, unit_weight: float) -> list[Layer]:
@@ -123,7 +125,35 @@ def failure(ratio: float, cov_strength: float, cov_pull: float) -> float:
 
 
 def failure_in(ratio: float, cov_strength: float, cov_pull: float, lunges: float) -> float:
-    return reliability.failure_in(ratio, cov_strength, cov_pull, lunges)
+    return float(reliability.failure_in(ratio, cov_strength, cov_pull, lunges))
+
+
+def picket_margin(allowed_lbf: float) -> float:
+    """Our wooden picket in loam over the safe load of a manual."""
+    return broms_side(36e3, 0.0762, 1.0668, 0.0) / (allowed_lbf * 4.4482216)
+
+
+def outline_litres(degrees: float, depth: float) -> float:
+    found = bedding.trap_outline(0.137, 0.15, 0.1365, 0.025, np.radians(degrees))
+    return 1000.0 * float(found.box) * depth
+
+
+def proof_point(median: float, scatter: float, proof: float, error: float, which: str) -> float:
+    return float(getattr(PROOF.updated(median, scatter, proof, error=error), which))
+
+
+def proof_moved(median: float, scatter: float, proof: float, error: float) -> float:
+    return float(PROOF.updated(median, scatter, proof, kind="moved", error=error).median)
+
+
+def lost_after_proof(
+    median: float, scatter: float, proof: float, pull: float, pull_scatter: float, lunges: float, error: float
+) -> float:
+    return float(PROOF.failure_proved(median, scatter, proof, pull, pull_scatter, lunges, error=error))
+
+
+def jerk_gain(duration: float) -> float:
+    return float(loading.jerk_gain(duration))
 
 
 CHECKS = {
@@ -131,7 +161,8 @@ CHECKS = {
     for function in (
         broms_side, broms_moment, broms_thin_share, straight_pull, oblique, crossed_up, plastic_moment, breakout,
         deep_square, plate_clay, plate_sand, plate_jerk, tbar_hold, peak_degrees, adhesion, shaft_friction,
-        bearing_clay, bearing_factor, pressure, sinks, bed_litres, index, failure, failure_in,
+        bearing_clay, bearing_factor, pressure, sinks, bed_litres, index, failure, failure_in, picket_margin,
+        outline_litres, proof_point, proof_moved, lost_after_proof, jerk_gain,
     )
 }  # fmt: skip
 
