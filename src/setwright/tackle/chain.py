@@ -75,7 +75,7 @@ def which_chain(number: str, wire: float | None, readings: Sequence[ChainReading
     best = min(named, key=lambda reading: abs(reading.wire - wire))
     if abs(best.wire - wire) > GAUGE * best.wire:
         raise BadInput(
-            "the wire is none of the chains of this number; of a worn chain gauge an unworn place, and the wear apart",
+            "the wire is none of the chains of this number; gauge a worn chain at an unworn place",
             field="wire",
             found=f"{wire * 1e3:.2f} mm",
             allowed=meanings,
