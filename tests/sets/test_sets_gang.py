@@ -253,6 +253,7 @@ def test_two_traps_in_even_order_written_out(p, q):
     assert fires[0, :, 3, 0].sum() == pytest.approx(1 - (1 - p) * (1 - q), abs=1e-15)
 
 
+@settings(deadline=None)
 @given(st.lists(chance, min_size=1, max_size=4))
 def test_an_animal_passes_all_traps_as_often_as_it_misses_each(takes):
     fires = meeting(np.array(takes)[None, :, None])

@@ -9,31 +9,30 @@ from pathlib import Path
 
 import numpy as np
 
-from setwright.animal import tables as animal_tables
-from setwright.animal.model import Species
 from setwright.basis.errors import BadInput
 from setwright.basis.say import Say
 from setwright.basis.source import Quantity, Source
 from setwright.basis.spread import Draws
 from setwright.basis.verdict import Answer, Standing
+from setwright.basis.yamlfile import read_text
 from setwright.law.clock import next_limit
 from setwright.line.allot import allot
+from setwright.line.animals import animals_of, mixes_of, posterior_of, rig_records_of, seen_of, species_of
 from setwright.line.book import LineBook
 from setwright.line.lawbook import NamedPack, closed_species, interval_of, packs_of
-from setwright.line.night import Day, day_of, run_start
+from setwright.line.night import Day, day_of, record_path, run_start
 from setwright.line.outfit import anchors_of, chains_of, covers_of, site_facts, slides_of, stated_rig, traps_of
 from setwright.line.run import SPEEDS, Leg, Place, check_run
 from setwright.sets import tables as set_tables
 from setwright.sets.advise import Advised, advise
-from setwright.sets.context import Context, Kept
+from setwright.sets.context import Context, Floats, Kept
 from setwright.sets.evaluate import Person, SetResult, evaluate
-from setwright.sets.model import CheckPlan, Rig, SiteFacts, TrapRig
+from setwright.sets.model import CheckPlan, Night, Rig, SiteFacts, TrapRig
 from setwright.sets.rank import Candidate, Options, rank
+from setwright.weather import tables as weather_tables
 
 DRAWS = 600
 SEED = 20
-# Kinds that are asked after at every set of a medium, whether or not the book names them.
-ASKED = {"land": ("dog_medium",), "water": ("river_otter",)}
 NO_PLACE = (0.0, 0.0)
 NONE_LEFT = Say("the outfit has no trap left for this site")
 
@@ -83,8 +82,8 @@ class Assembly:
 
 def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
     """Read everything that the sets share, order the check run and make a context for every site."""
-    for key in book.animals:
-        animal_tables.species().need(key, f"animals.{key}")
+    animals = animals_of(book)
+    mixes, posterior, rig_records = mixes_of(book, animals), posterior_of(book, animals), rig_records_of(book)
     traps = traps_of(book)
     chains, anchors = chains_of(book), anchors_of(book)
     sites = tuple(site_facts(entry, number) for number, entry in enumerate(book.sites, start=1))
@@ -102,7 +101,9 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
     rough = datetime.combine(book.line.date + timedelta(days=1), book.line.set_at, zone)
     day = day_of(book, folder, base, rough, made)
     start = run_start(book, None if day.next_sun is None else day.next_sun.sunrise)
-    species = {site.key: _species(book, site) for site in sites}
+    seen = {site.key: seen_of(book, site) for site in sites}
+    species = {site.key: species_of(site, animals, seen[site.key]) for site in sites}
+    wind = _wind(book, folder, day.conditions.night)
     shared = Draws(draws, seed, "line")
     line_kept = Kept()
     intervals = {
@@ -138,6 +139,11 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
             draws=shared.scoped(site.key),
             shared=shared,
             species=species[site.key],
+            mixes=mixes,
+            records=seen[site.key],
+            posterior=posterior,
+            rig_records=rig_records,
+            wind=wind,
             line_kept=line_kept,
         )
     person = Person(
@@ -172,6 +178,18 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
         draws,
         seed,
     )
+
+
+def _wind(book: LineBook, folder: Path, night: Night | None) -> Floats | None:
+    """Wind of the record by hour of the night [m/s], not lowered to the ground; None where an hour is not known."""
+    record = book.conditions.weather
+    if record is None or night is None:
+        return None
+    path = record_path(folder, record, "conditions.weather.file")
+    hourly = weather_tables.read_hourly_csv(read_text(path), file=path.name, timezone=book.line.timezone)
+    first = hourly.index_of(night.start)
+    found = hourly.wind[first : (first or 0) + night.hours]
+    return None if first is None or found.size < night.hours or bool(np.isnan(found).any()) else np.asarray(found)
 
 
 def _once(stated: Mapping[str, Rig]) -> None:
@@ -221,29 +239,6 @@ def _place(
         limit=None if interval[0] is None else next_limit(made, made, interval[0]),
         restraining=rig is None or rig.slide is None,
     )
-
-
-def _species(book: LineBook, site: SiteFacts) -> dict[str, Species]:
-    """The target, every animal with a sign level, and the kinds that are always asked after."""
-    wanted = [site.target, *site.sign]
-    dogs = [key for key in site.sign if key.startswith("dog_")]
-    for key in ASKED[site.medium]:
-        if key not in wanted and not (key.startswith("dog_") and dogs):
-            wanted.append(key)
-    table = animal_tables.species()
-    found: dict[str, Species] = {}
-    for key in dict.fromkeys(wanted):
-        table.need(key, f"sites.{site.number - 1}.{'target' if key == site.target else f'sign.{key}'}")
-        overrides = {}
-        if key in book.animals:
-            stated = book.animals[key]
-            overrides = {
-                name: value
-                for name in type(stated).model_fields
-                if isinstance(value := getattr(stated, name), Quantity)
-            }
-        found[key] = animal_tables.record(key, overrides)
-    return found
 
 
 def plan_site(job: Job, site: SiteFacts, rig: Rig | None, *, deep: bool = True) -> PlannedSet:

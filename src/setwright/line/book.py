@@ -29,6 +29,7 @@ from setwright.basis.fields import (
 from setwright.basis.yamlfile import load, read_text, validate
 from setwright.line.part import Part
 from setwright.line.readings import GuardEntry, NotchEntry, ReadingEntry
+from setwright.line.seen import AnimalEntry, PanNote, RigRecordEntry, SeenEntry
 
 SCHEMA = "setwright/line-book/1"
 NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._/+-]{0,39}$"
@@ -249,20 +250,6 @@ class Outfit(Part):
     boards: int = Field(default=0, ge=0, le=5000)
 
 
-class AnimalEntry(Part):
-    """Figures of one animal that replace the table's."""
-
-    mass: Mass | None = None
-    mass_cv: Share | None = None
-    fore_width: Length | None = None
-    fore_length: Length | None = None
-    hind_width: Length | None = None
-    hind_length: Length | None = None
-    step: Length | None = None
-    reach_fore: Length | None = None
-    reach_hind: Length | None = None
-
-
 class SoilLayer(Part):
     """One layer of the ground from the top down; the last may have no thickness."""
 
@@ -363,6 +350,7 @@ class SiteEntry(Part):
     canopy: Literal["open", "trees"] | None = None
     near: list[Near] = Field(default_factory=list, max_length=40)
     sign: dict[Id, SignLevel] = Field(default_factory=dict)
+    record: dict[Id, SeenEntry] = Field(default_factory=dict, max_length=60)
     tenure: Literal["private", "public", "own"] | None = None
     permission: bool | None = None
     bait: Bait | None = None
@@ -374,6 +362,9 @@ class SiteEntry(Part):
     def _fits(self) -> SiteEntry:
         if self.medium == "land" and self.water is not None and self.water.soundings:
             raise ValueError("a set on land has no soundings; say medium: water, or take them out")
+        for key, seen in self.record.items():
+            if seen.visits > 0 and self.sign.get(key) == "none":
+                raise ValueError(f"sign.{key} says none, and record.{key} has {seen.visits} visits: which is it?")
         return self
 
 
@@ -387,6 +378,8 @@ class LineBook(Part):
     patterns: dict[Id, PatternEntry] = Field(default_factory=dict)
     outfit: Outfit
     animals: dict[Id, AnimalEntry] = Field(default_factory=dict)
+    notes_on_pans: list[PanNote] = Field(default_factory=list, max_length=5000)
+    rig_records: list[RigRecordEntry] = Field(default_factory=list, max_length=200)
     sites: list[SiteEntry] = Field(min_length=1, max_length=1000)
 
     @model_validator(mode="after")
