@@ -112,7 +112,8 @@ class TripCurve(Shape):
 
     `series` are the chances; `catch` is the target held in 100 nights, `others` the firings by each other animal.
     Both are empty when the target has no figure from its weight. `ends` are the costs at the two ends of `advised`,
-    `own` those of the set as it stands; `words` are the plain sentences that go with the curve.
+    `own` those of the set as it stands; `words` are the plain sentences that go with the curve,
+    `not_kept_out` the animals that no trip force parts from the target.
     """
 
     force: list[float]
@@ -126,6 +127,7 @@ class TripCurve(Shape):
     rule: str = ""
     say: str = ""
     words: list[str] = Field(default_factory=list)
+    not_kept_out: list[str] = Field(default_factory=list)
     no_figure: list[NoFigure] = Field(default_factory=list)
 
 

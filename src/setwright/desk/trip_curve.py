@@ -8,11 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from setwright.animal.model import Species
 from setwright.basis.say import Say
-from setwright.basis.units import convert, pounds_force
+from setwright.basis.units import convert
 from setwright.desk import document as doc
-from setwright.desk.wording import render
+from setwright.desk.trip_curve_words import NO_CATCH, law_words, not_kept_out, plain_words, say
 from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
 from setwright.sets.fire import GRID, READING_SPREAD, fire_chances, fire_table, without_weight
@@ -24,17 +23,12 @@ NIGHTS = 100.0
 # Steps of trip force [lbf] for animals as heavy as a fox, and for small ones, that press less than a pound.
 USUAL: Floats = np.concatenate([np.arange(0.25, 4.01, 0.25), np.arange(4.5, 8.01, 0.5)])
 LIGHT: Floats = np.arange(0.2, 1.601, 0.1)
-# Less than this in 100 nights is no catch to set a pan by.
-NO_CATCH = 0.05
 # The rule of the advised span: how much catch may be given up, and how much of the nuisance is to be saved for it.
 GIVEN_UP, SAVED = 0.05, 0.5
 # Less than this share of the nuisance saved is nothing to set a pan by.
 WORTH = 0.1
-# An animal that fires in less than this share of its steps is called kept off.
-KEPT_OFF = 0.35
 # A limit is met by the step that is the limit, however it was converted.
 ROUNDING = 1e-6
-PRESSING = ("dog", "raccoon", "river_otter", "sea_otter")
 RULE = (
     "Advised: target held at least 95 of every 100 that the best trip force would hold, and at least half of the "
     "firings by others saved that can be saved within that, where a heavier pan saves any; and as the law allows."
@@ -68,6 +62,7 @@ def trip_curve(context: Context, result: SetResult) -> doc.TripCurve:
         series=[_series(context, key, table) for key, table in tables.items()],
         yours=yours,
         words=plain_words(context, result, tables),
+        not_kept_out=[plain_name(species) for species in not_kept_out(context)],
         no_figure=[
             doc.NoFigure(species=key, name=species.name, reason=without_weight(context, species))
             for key, species in context.species.items()
@@ -77,8 +72,8 @@ def trip_curve(context: Context, result: SetResult) -> doc.TripCurve:
     if target not in tables:
         reason = without_weight(context, context.target)
         mend = "Keep the pan light and crisp, and log every visit that did not fire it."
-        say = f"No trip force is advised: {reason}. {mend}"
-        return curve.model_copy(update={"say": say})
+        told = f"No trip force is advised: {reason}. {mend}"
+        return curve.model_copy(update={"say": told})
     nights = per_nights(context, result, tables, forces)
     least, most = lawful(result)
     allowed = (forces >= least * (1.0 - ROUNDING)) & (forces <= most * (1.0 + ROUNDING))
@@ -94,8 +89,8 @@ def trip_curve(context: Context, result: SetResult) -> doc.TripCurve:
             "ends": ends,
             "own": own,
             "rule": RULE,
-            "words": [*_law_words(least, most), *curve.words],
-            "say": _say(
+            "words": [*law_words(least, most), *curve.words],
+            "say": say(
                 width,
                 ends,
                 own,
@@ -172,40 +167,6 @@ def lawful(result: SetResult) -> tuple[float, float]:
     return least, most
 
 
-def plain_words(context: Context, result: SetResult, tables: Mapping[str, Floats]) -> list[str]:
-    """What trip force does not do at this site, and what it does, with the figures of his own pan."""
-    now = fire_chances(context, result.rig.trap)
-    target = context.target
-    known = result.rig.trap.trip_force.known
-    mine = (
-        f"the {plain_name(target)} fires it in {_hundred(now[target.key])}" if known and target.key in tables else ""
-    )
-    found: list[str] = []
-    off: list[str] = []
-    for key, species in context.species.items():
-        if key == target.key:
-            continue
-        name = plain_name(species)
-        figure = f"it fires your pan in {_hundred(now[key])} of 100 steps" if known and key in tables else ""
-        if presses(species, target):
-            told = "; ".join(part for part in (figure, mine if figure else "") if part)
-            found.append(f"Trip force does not keep out a {name}" + (f": {told}." if told else "."))
-        elif figure and float(np.median(now[key])) <= KEPT_OFF:
-            off.append(f"{name} {_hundred(now[key])}")
-    if found:
-        found.append("Only place, time, bait and jaws help against these.")
-    if off:
-        found.append(f"Few steps of these fire your pan, of 100: {', '.join(off)}.")
-    return [render(Say("{words:word}", words=words)) for words in found]
-
-
-def presses(species: Species, target: Species) -> bool:
-    """Whether trip force cannot keep an animal out where the target is to be caught."""
-    if species.key.startswith(PRESSING):
-        return True
-    return bool(species.mass.known and target.mass.known and species.mass.number >= target.mass.number)
-
-
 def forces_of(context: Context) -> Floats:
     """Trip forces [N] of the curve, shape (k,): finer steps where the target presses less than a pound."""
     table = fire_table(context, context.target)
@@ -253,67 +214,3 @@ def _own(context: Context, result: SetResult, others: Sequence[str]) -> doc.Trip
     waits = NIGHTS / context.check.nights
     fired = np.sum([result.outcome[key].first for key in others], axis=0) + np.zeros(context.n)
     return doc.TripCost(force=force.number, catch=_spread(waits * result.held), nuisance=_spread(waits * fired))
-
-
-def _hundred(draws: Floats) -> str:
-    return f"{100.0 * float(np.median(draws)):.0f}"
-
-
-def _say(
-    span: tuple[float, float] | None,
-    ends: Sequence[doc.TripCost],
-    own: doc.TripCost | None,
-    mine: float | None,
-    *,
-    lightest: float,
-    bound: bool,
-    others: bool,
-) -> str:
-    if span is None:
-        return "Whatever the trip force, next to none of the target is held here: mend the other links first."
-    low, high = span
-    width = _pounds(low) if low == high else f"{_pounds(low).removesuffix(' lbf')} to {_pounds(high)}"
-    if low <= lightest and not bound:
-        width = f"{_pounds(high)} or lighter"
-    words = f"Look for {width}"
-    told = ends[: 1 if low == high else 2]
-    catch = " to ".join(_figure(cost.catch) for cost in told)
-    words += f": {catch} held in 100 nights"
-    saved = max((cost.nuisance[0] or 0.0 for cost in told), default=0.0)
-    if others and saved < NO_CATCH:
-        words += ", next to no firings by others"
-    elif others:
-        words += f" and {' to '.join(_figure(cost.nuisance) for cost in told)} firings by others"
-    words += "."
-    if own is None or mine is None:
-        return f"{words} Your pan was never read: read it three times with a spring scale."
-    where = "lies in it" if low <= mine <= high else "is lighter" if mine < low else "is heavier"
-    words += f" Your pan of {pounds_force(mine)} {where}: {_counted(own.catch)} held"
-    if others:
-        words += f", {_counted(own.nuisance)} firings by others"
-    return f"{words}."
-
-
-def _law_words(least: float, most: float) -> list[str]:
-    bounds = [f"at least {_pounds(least)}"] if least > 0.0 else []
-    bounds += [f"at most {_pounds(most)}"] if np.isfinite(most) else []
-    return [f"The law pack asks for {' and '.join(bounds)}; what is advised keeps to it."] if bounds else []
-
-
-def _pounds(force: float) -> str:
-    return f"{round(convert(force, 'N', 'lbf'), 2):g} lbf"
-
-
-def _figure(triple: doc.Triple) -> str:
-    return "–" if triple[0] is None else _number(triple[0])
-
-
-def _number(value: float) -> str:
-    return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}" if value >= 0.05 else "under 0.1"
-
-
-def _counted(triple: doc.Triple) -> str:
-    middle, low, high = triple
-    if middle is None or low is None or high is None:
-        return "–"
-    return f"{_number(middle)} ({_number(low)} to {_number(high)})"

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from setwright.draw import marks, svg
+from setwright.draw.curve import curve_keys, nights
 from setwright.draw.section import section, section_keys
 from setwright.sheets import fonts, words
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 _DRAWN = 440.0
 _WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 600))
 _ORDER = ("fails", "cannot tell", "thin", "sound")
+_DOG = "If a dog is held"
 _ANSWERS = ("breaks", "cannot tell", "meets")
 
 
@@ -86,12 +88,42 @@ def _card(part: SetPlan, stop: Stop | None) -> dict[str, Any]:
             svg.standalone(section(part.figure, _DRAWN, tallest, letters=True)) for tallest in (240.0, 200.0, 160.0)
         ],
         "keys": [[letter, cut(said, 50)] for letter, said in section_keys(part.figure)],
+        "pan": _pan(part),
+        "curve": _curve(part),
+        "release": _release(part),
         "facts": [[cut(name, 24), cut(fact, 44)] for name, fact in part.rig.facts],
         "links": _links(part.links),
         "law": _gates(part),
         "steps": [cut(step, 70) for step in part.steps],
-        "cautions": [f"{entry.head}. {_whole(entry.text, 130)}" for entry in part.cautions],
+        "cautions": [f"{entry.head}. {_whole(entry.text, 130)}" for entry in part.cautions if entry.head != _DOG],
     }
+
+
+def _pan(part: SetPlan) -> list[str]:
+    """Trip force in a line or two: what is advised, what it does not do, and for whom there is no figure."""
+    pan = part.trip_curve
+    if pan is None:
+        return []
+    found = [_whole(pan.say, 150)]
+    if pan.not_kept_out:
+        found.append(cut(f"Trip force does not keep out: {', '.join(pan.not_kept_out)}.", 110))
+    if pan.no_figure and pan.catch is not None:
+        found.append(cut(f"No figure from weight: {', '.join(entry.name for entry in pan.no_figure)}.", 90))
+    return found
+
+
+def _curve(part: SetPlan) -> list[Any]:
+    """What 100 nights bring, drawn low, with the letters of its lines; empty where no line can be drawn."""
+    pan = part.trip_curve
+    if pan is None or pan.catch is None:
+        return []
+    keys = [[letter, cut(said, 40)] for letter, said in curve_keys(pan)]
+    return [svg.standalone(nights(pan, _DRAWN, letters=True, tallest=90.0)), keys]
+
+
+def _release(part: SetPlan) -> str:
+    """The release of a dog in short, whole: it is never shed from a card."""
+    return next((entry.text for entry in part.cautions if entry.head == _DOG), "") if part.release else ""
 
 
 def cut(text: str, most: int) -> str:
