@@ -15,7 +15,7 @@ from setwright.log.rates import LEVEL
 from setwright.log.special import beta_cdf, beta_quantile, gamma_cdf, gamma_quantile, log_beta, log_gamma
 
 Floats = NDArray[np.float64]
-_NODES, _PIECES, _SAME = 4000, 400, 1.0 + 1e-7
+_NODES, _PIECES, _SAME = 1200, 400, 1.0 + 1e-7
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from setwright.basis.errors import BadInput
 from setwright.log.special import log_beta, log_gamma
 
 Floats = NDArray[np.float64]
-_MEANS, _SPREADS = 240, 160
+_MEANS, _SPREADS = 100, 60
 _LIKE = 2.0
 
 
@@ -83,9 +83,9 @@ def shares(hits: ArrayLike, trials: ArrayLike) -> Shrunk:
     weight = _normal(log)
     a, b = m[..., None] * c[..., None] + k, (1.0 - m[..., None]) * c[..., None] + n - k
     centre = (weight[..., None] * a / (a + b)).sum(axis=(0, 1))
-    grid = np.linspace(0.0, 1.0, 1001)[1:-1]
+    grid = np.linspace(0.0, 1.0, 402)[1:-1]
     low, high = np.empty(k.size), np.empty(k.size)
-    part = weight > weight.max() * 1e-5
+    part = weight > weight.max() * 1e-4
     for rig in range(k.size):
         density = (a[part][:, rig, None] - 1) * np.log(grid) + (b[part][:, rig, None] - 1) * np.log1p(-grid)
         mixed = weight[part] @ np.exp(density - log_beta(a[part][:, rig], b[part][:, rig])[:, None])
@@ -124,9 +124,9 @@ def rates(count: ArrayLike, effort: ArrayLike) -> Shrunk:
     a, b = s[..., None] + k, (s / m)[..., None] + nights
     centre = (weight[..., None] * a / b).sum(axis=(0, 1))
     low, high = np.empty(k.size), np.empty(k.size)
-    part = weight > weight.max() * 1e-5
+    part = weight > weight.max() * 1e-4
     for rig in range(k.size):
-        grid = np.linspace(0.0, 40.0 * float(centre[rig]), 4001)[1:]
+        grid = np.linspace(0.0, 12.0 * float(centre[rig]), 601)[1:]
         density = a[part][:, rig, None] * np.log(b[part][:, rig, None]) - log_gamma(a[part][:, rig])[:, None]
         density = density + (a[part][:, rig, None] - 1) * np.log(grid) - b[part][:, rig, None] * grid
         low[rig], high[rig] = _points(grid, weight[part] @ np.exp(density))

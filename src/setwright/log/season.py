@@ -1,0 +1,180 @@
+"""Figures of a season, by rig, trap, kind of set, site or month: estimates with their intervals, and nothing more."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from setwright.animal.injury import Count, Findings, Injury, count, tally
+from setwright.basis.errors import BadInput
+from setwright.log import cluster, effort, rates
+from setwright.log.waits import GROUPS, Visitors, Waits
+
+ALL = "all"
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A count with what it is a part of, the estimate and its 95 % interval.
+
+    Parameters
+    ----------
+    hits : int
+        What was counted.
+    out_of : float
+        Animals [-] or trap-nights [night].
+    estimate, low, high : float
+        Share [-], or rate per 100 trap-nights; NaN where there is nothing to divide by.
+
+    """
+
+    hits: int
+    out_of: float
+    estimate: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """Season of one group.
+
+    Parameters
+    ----------
+    group : str
+        Name of the rig, trap, site…
+    waits, sets : int
+        Waits between looks; sets.
+    nights : float [night]
+        Trap-nights as they are counted.
+    corrected_nights, armed_nights : float [night]
+        Trap-nights with half a wait off for sprung traps; by the rate of firing (NaN when all were sprung).
+    catch, nontarget, domestic : Figure
+        Target, other, and pets and stock, per 100 corrected trap-nights.
+    domestic_limit : float
+        95 % upper limit of the rate of pets and stock per 100 corrected trap-nights, also when there was none.
+    efficiency_strict, efficiency_wide : Figure
+        Held, out of what left sign of a furbearer; out of everything that is not explained otherwise.
+    selectivity : Figure
+        Targets out of all that was held.
+    light_injury : Count
+        Held animals with moderate trauma or less, with worse, and with nothing written down.
+    scatter : float [-]
+        Pearson's dispersion of target catches between sets; NaN when it cannot be told.
+    catch_by_sets : tuple of float
+        Interval of the catch per 100 corrected trap-nights by drawing whole sets; NaN for few sets.
+
+    """
+
+    group: str
+    waits: int
+    sets: int
+    nights: float
+    corrected_nights: float
+    armed_nights: float
+    catch: Figure
+    nontarget: Figure
+    domestic: Figure
+    domestic_limit: float
+    efficiency_strict: Figure
+    efficiency_wide: Figure
+    selectivity: Figure
+    light_injury: Count
+    scatter: float
+    catch_by_sets: tuple[float, float]
+
+
+def season(
+    waits: Waits, visitors: Visitors, by: str = ALL, scale: Mapping[str, Injury] | None = None
+) -> list[Summary]:
+    """Sum a season up.
+
+    Parameters
+    ----------
+    waits, visitors : Waits, Visitors
+        As `waits.read` gives them.
+    by : str
+        One of `waits.GROUPS`, or `all`.
+    scale : mapping of str to Injury, optional
+        Injury scale; without it every animal's injuries are open.
+
+    Raises
+    ------
+    BadInput
+        When there is no such group.
+
+    """
+    if by != ALL and by not in GROUPS:
+        raise BadInput("no such group", field="by", found=by, allowed=", ".join((ALL, *GROUPS)))
+    of_waits = np.array(waits.labels[by] if by != ALL else (ALL,) * waits.nights.size, dtype=str)
+    of_seen = np.array(visitors.labels[by] if by != ALL else (ALL,) * visitors.held.size, dtype=str)
+    sets = np.array(waits.labels["set_id"], dtype=str)
+    names = sorted({*of_waits.tolist(), *of_seen.tolist()})
+    return [_summary(name, waits, visitors, of_waits == name, of_seen == name, sets, scale or {}) for name in names]
+
+
+def _summary(
+    name: str,
+    waits: Waits,
+    visitors: Visitors,
+    here: NDArray[np.bool_],
+    seen: NDArray[np.bool_],
+    sets: NDArray[np.str_],
+    scale: Mapping[str, Injury],
+) -> Summary:
+    nights, fired, known = waits.nights[here], waits.fired[here], waits.armed_nights[here]
+    spent = effort.corrected(nights, fired, known)
+    held, target = visitors.held[seen], visitors.target[seen]
+    domestic = int(visitors.domestic[seen].sum())
+    caught = int(held.sum())
+    gone = int(visitors.escaped[seen].sum())
+    sign, empty = visitors.sign[seen], visitors.sprung[seen] & ~visitors.explained[seen]
+    place = np.unique(sets[here], return_inverse=True)[1]
+    length = int(place.max()) + 1 if place.size else 0
+    half = np.where(np.isnan(known), np.where(fired, 0.5 * nights, nights), known)
+    by_set = np.bincount(place, half, length)
+    hits_by_set = np.bincount(place, waits.target[here].astype(float), length)
+    drawn = cluster.bootstrap(hits_by_set, by_set)
+    return Summary(
+        group=name,
+        waits=int(here.sum()),
+        sets=length,
+        nights=float(nights.sum()),
+        corrected_nights=spent,
+        armed_nights=effort.armed(nights, fired, known),
+        catch=_per_hundred(int(target.sum()), spent),
+        nontarget=_per_hundred(caught - int(target.sum()), spent),
+        domestic=_per_hundred(domestic, spent),
+        domestic_limit=100.0 * float(rates.upper_rate(domestic, spent)),
+        efficiency_strict=_share(caught, caught + gone + int(sign.sum())),
+        efficiency_wide=_share(caught, caught + gone + int(empty.sum())),
+        selectivity=_share(int(target.sum()), caught),
+        light_injury=_injuries(visitors, seen, scale),
+        scatter=cluster.dispersion(hits_by_set, by_set),
+        catch_by_sets=(100.0 * float(drawn.low), 100.0 * float(drawn.high)),
+    )
+
+
+def _per_hundred(hits: int, nights: float) -> Figure:
+    ends = rates.garwood(hits, nights)
+    rate = hits / nights if nights > 0 else float("nan")
+    return Figure(hits, nights, 100.0 * rate, 100.0 * float(ends.low), 100.0 * float(ends.high))
+
+
+def _share(hits: int, trials: int) -> Figure:
+    if trials == 0:
+        return Figure(0, 0.0, *(float("nan"),) * 3)
+    ends = rates.jeffreys(hits, trials)
+    return Figure(hits, float(trials), hits / trials, float(ends.low), float(ends.high))
+
+
+def _injuries(visitors: Visitors, seen: NDArray[np.bool_], scale: Mapping[str, Injury]) -> Count:
+    findings = []
+    for row in np.flatnonzero(seen & visitors.held):
+        found = visitors.injuries[row]
+        unknown = found is None or any(key not in scale for key in found) or visitors.looked_over[row] == "not"
+        findings.append(Findings(None if unknown else found, whole=visitors.looked_over[row] in ("", "whole")))
+    return count(tally(findings, scale).no_to_moderate)
