@@ -72,20 +72,7 @@ def law_screens(menu: Menu, person: Person) -> list[Screen]:
     packs = [pack for _, pack in person.packs if pack.kind == "law"]
     if not packs:
         return [Screen("no law pack", np.full((1,) * AXES, CANNOT_TELL, dtype=np.int8))]
-    known: dict[tuple[int, ...], Mapping[str, Fact]] = {}
-
-    def facts_at(place: tuple[int, ...]) -> Mapping[str, Fact]:
-        if place not in known:
-            pick = Pick(place[0], min(place[1], len(menu.tuned[place[0]].forces) - 1), *place[2:])
-            found = facts_of(
-                menu.placements[pick.placement].context,
-                menu.rig(pick),
-                traps_out=person.traps_out,
-                tag_name=person.tag_name,
-            )
-            known[place] = found.values
-        return known[place]
-
+    facts_at = _facts_of(menu, person)
     moved = _moved(menu.sizes, facts_at)
     context = menu.placements[0].context
     found: list[Screen] = []
@@ -93,6 +80,36 @@ def law_screens(menu: Menu, person: Person) -> list[Screen]:
         for name, part, wanted in _parts(pack):
             found.append(Screen(name, _over_grid(menu.sizes, moved, facts_at, _answer_of(part, wanted, context))))
     return found
+
+
+def _facts_of(menu: Menu, person: Person) -> Callable[[tuple[int, ...]], Mapping[str, Fact]]:
+    """Facts by place in the grid; what placement and bed change in them is the same for every trap."""
+    known: dict[tuple[int, ...], Mapping[str, Fact]] = {}
+
+    def whole(place: tuple[int, ...]) -> Mapping[str, Fact]:
+        pick = Pick(place[0], min(place[1], len(menu.tuned[place[0]].forces) - 1), *place[2:])
+        context = menu.placements[pick.placement].context
+        return facts_of(context, menu.rig(pick), traps_out=person.traps_out, tag_name=person.tag_name).values
+
+    def changed(place: tuple[int, ...]) -> Mapping[str, Fact]:
+        usual, other = at((0,) * AXES), whole(place)
+        return {name: fact for name, fact in other.items() if usual.get(name) != fact}
+
+    def kept(place: tuple[int, ...], make: Callable[[tuple[int, ...]], Mapping[str, Fact]]) -> Mapping[str, Fact]:
+        if place not in known:
+            known[place] = make(place)
+        return known[place]
+
+    def at(place: tuple[int, ...]) -> Mapping[str, Fact]:
+        tuned, force, placement, bed, tackle = place
+        found = dict(kept((tuned, force, 0, 0, tackle), whole))
+        if placement:
+            found.update(kept((0, 0, placement, 0, 0), changed))
+        if bed:
+            found.update(kept((0, 0, 0, bed, 0), changed))
+        return found
+
+    return at
 
 
 def _parts(pack: Pack) -> list[tuple[str, Pack, frozenset[str]]]:

@@ -20,7 +20,7 @@ def why_member(own: Figures, every: Sequence[Figures], resolution: float, minute
     most = every[0]
 
     def least(name: str, step: float) -> bool:
-        return round(getattr(own, name) / step) == min(round(getattr(one, name) / step) for one in every)
+        return bool(round(getattr(own, name) / step) == min(round(getattr(one, name) / step) for one in every))
 
     heads = [Say("most targets")] if own is most else []
     heads += [Say("fewest other animals")] if least("others", resolution) else []
