@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Any
 
 from setwright.basis.errors import SetwrightError
@@ -49,8 +50,7 @@ class Standing:
     refused: tuple[Refused, ...]
 
 
-def _key(event: Event) -> tuple[int, int, str]:
-    return event.order
+_key = attrgetter("instant", "place", "id")
 
 
 def union(*logs: Iterable[Event]) -> list[Event]:

@@ -228,8 +228,8 @@ def boschloo(hits: tuple[int, int], trials: tuple[int, int]) -> float:
         chance = np.exp(ways[number, total - number] - _ways(n1 + n2, np.array(total)))
         under[number, total - number] = np.cumsum(chance)
         over[number, total - number] = np.cumsum(chance[::-1])[::-1]
-    found = min(_largest(part <= part[hits] * _SAME, ways, first + second, n1 + n2) for part in (under, over))
-    return min(2.0 * found, 1.0)
+    sides = [_largest(part <= part[hits] * _SAME, ways, first + second, n1 + n2) for part in (under, over)]
+    return min(2.0 * min(sides), 1.0)
 
 
 def _largest(inside: NDArray[np.bool_], ways: Floats, total: NDArray[np.int_], trials: int) -> float:

@@ -50,8 +50,8 @@ def hazard(nights: ArrayLike, fired: ArrayLike) -> float:
 
     Notes
     -----
-    When it fired is not known, only that it was between two looks: the likelihood is the product of 1 − exp(−h t) over
-    fired and exp(−h t) over armed. Waits of one length give −ln(1 − S/n)/t.
+    When it fired is not known, only that it was between two looks: the likelihood is the product of
+    1 − exp(−h t) over fired and exp(−h t) over armed. Waits of one length give −ln(1 − S/n)/t.
 
     """
     length, hit = np.asarray(nights, dtype=float), np.asarray(fired, dtype=bool)

@@ -109,9 +109,9 @@ def season(
     """
     if by != ALL and by not in GROUPS:
         raise BadInput("no such group", field="by", found=by, allowed=", ".join((ALL, *GROUPS)))
-    of_waits = np.array(waits.labels[by] if by != ALL else (ALL,) * waits.nights.size, dtype=str)
-    of_seen = np.array(visitors.labels[by] if by != ALL else (ALL,) * visitors.held.size, dtype=str)
-    sets = np.array(waits.labels["set_id"], dtype=str)
+    of_waits = waits.labels[by] if by != ALL else np.full(waits.nights.size, ALL)
+    of_seen = visitors.labels[by] if by != ALL else np.full(visitors.held.size, ALL)
+    sets = np.unique(waits.labels["set_id"], return_inverse=True)[1]
     names = sorted({*of_waits.tolist(), *of_seen.tolist()})
     return [_summary(name, waits, visitors, of_waits == name, of_seen == name, sets, scale or {}) for name in names]
 
@@ -122,7 +122,7 @@ def _summary(
     visitors: Visitors,
     here: NDArray[np.bool_],
     seen: NDArray[np.bool_],
-    sets: NDArray[np.str_],
+    sets: NDArray[np.intp],
     scale: Mapping[str, Injury],
 ) -> Summary:
     nights, fired, known = waits.nights[here], waits.fired[here], waits.armed_nights[here]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -160,13 +162,15 @@ def beta_quantile(chance: ArrayLike, first: ArrayLike, second: ArrayLike) -> Flo
     """
     wanted, a, b = np.broadcast_arrays(*(np.asarray(part, dtype=float) for part in (chance, first, second)))
     good = (a > 0) & (b > 0) & (wanted >= 0) & (wanted <= 1)
-    a, b = np.where(good, a, 1.0), np.where(good, b, 1.0)
-    low, high = np.zeros(a.shape), np.ones(a.shape)
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        below = beta_cdf(middle, a, b) < wanted
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return np.asarray(np.where(good, 0.5 * (low + high), np.nan))
+    a, b, target = np.where(good, a, 1.0), np.where(good, b, 1.0), np.where(good, wanted, 0.5)
+    front = log_beta(a, b)
+
+    def slope(x: Floats) -> Floats:
+        return np.exp((a - 1.0) * np.log(x) + (b - 1.0) * np.log1p(-x) - front)
+
+    start = a / (a + b)
+    found = _invert(lambda x: beta_cdf(x, a, b), slope, target, np.zeros(a.shape), np.ones(a.shape), start)
+    return np.asarray(np.where(good, found, np.nan))
 
 
 def gamma_quantile(chance: ArrayLike, shape: ArrayLike) -> Floats:
@@ -184,11 +188,41 @@ def gamma_quantile(chance: ArrayLike, shape: ArrayLike) -> Floats:
     good = (a > 0) & (wanted >= 0) & (wanted < 1)
     a = np.where(good, a, 1.0)
     target = np.where(good, wanted, 0.5)
-    low, high = np.zeros(a.shape), a + 10.0
+    high = a + 10.0
     while np.any(short := gamma_cdf(high, a) < target):
         high = np.where(short, 2.0 * high, high)
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        below = gamma_cdf(middle, a) < target
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return np.asarray(np.where(good, 0.5 * (low + high), np.nan))
+    front = log_gamma(a)
+
+    def slope(x: Floats) -> Floats:
+        return np.exp((a - 1.0) * np.log(x) - x - front)
+
+    found = _invert(lambda x: gamma_cdf(x, a), slope, target, np.zeros(a.shape), high, a)
+    return np.asarray(np.where(good, found, np.nan))
+
+
+def _invert(
+    function: Callable[[Floats], Floats],
+    slope: Callable[[Floats], Floats],
+    wanted: Floats,
+    low: Floats,
+    high: Floats,
+    start: Floats,
+) -> Floats:
+    """Newton's steps, and halving wherever a step would leave the bracket or gains too little."""
+    x = start
+    width = high - low
+    for number in range(2 * _HALVINGS):
+        gap = function(x) - wanted
+        low, high = np.where(gap < 0, x, low), np.where(gap < 0, high, x)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = x - gap / slope(x)
+        bad = ~((step > low) & (step < high))
+        if number % 4 == 3:
+            bad |= high - low > 0.5 * width
+            width = high - low
+        after = np.where(gap == 0, x, np.where(bad, 0.5 * (low + high), step))
+        done = np.all(np.abs(after - x) <= 4e-15 * np.abs(after))
+        x = after
+        if done:
+            break
+    return np.asarray(x)

@@ -36,7 +36,7 @@ class Waits:
         Time armed where it is known to the hour: a trap not fired, or an alarm or camera tells; NaN otherwise.
     target : array (n,)
         True when a target animal was held.
-    labels : mapping of str to tuple of str
+    labels : mapping of str to array (n,) of str
         For each of `GROUPS` what the wait belongs to, `not known` where nothing was written.
     unclear : int
         Looks at a trap of which it is not known since when it was armed: left out.
@@ -47,7 +47,7 @@ class Waits:
     fired: Flags
     armed_nights: Floats
     target: Flags
-    labels: dict[str, tuple[str, ...]]
+    labels: dict[str, NDArray[np.str_]]
     unclear: int
 
 
@@ -67,7 +67,7 @@ class Visitors:
         `whole`, `part`, `not`, or empty.
     species : tuple of str
         As written, empty when not known.
-    labels : mapping of str to tuple of str
+    labels : mapping of str to array (n,) of str
         As for `Waits`.
 
     """
@@ -82,7 +82,7 @@ class Visitors:
     injuries: tuple[tuple[str, ...] | None, ...]
     looked_over: tuple[str, ...]
     species: tuple[str, ...]
-    labels: dict[str, tuple[str, ...]]
+    labels: dict[str, NDArray[np.str_]]
 
 
 class _Set:
@@ -130,8 +130,9 @@ def read(events: Iterable[Event]) -> tuple[Waits, Visitors]:
             state = sets[name] = _Set()
         kind = event.kind
         if kind == kinds.SET or kind == kinds.RESET:
-            if kind == kinds.SET or event.rig_id is not None or event.trap_id is not None:
-                state.facts = _facts(state.facts, event)
+            facts = _facts(state.facts, event)
+            if facts != state.facts:
+                state.facts = facts
             state.armed = event.instant
         elif kind in kinds.LOOKS:
             if kind in kinds.DISTURBED:
@@ -167,7 +168,11 @@ def read(events: Iterable[Event]) -> tuple[Waits, Visitors]:
         Waits(
             array[:, 0], array[:, 1] > 0, array[:, 2], array[:, 3] > 0, _labels(wait_facts), unclear
         ),
-        Visitors(*flags.T, tuple(injuries), tuple(looked), tuple(species), _labels(seen_facts)),
+        Visitors(
+            held=flags[:, 0], target=flags[:, 1], domestic=flags[:, 2], escaped=flags[:, 3], sprung=flags[:, 4],
+            sign=flags[:, 5], explained=flags[:, 6], injuries=tuple(injuries), looked_over=tuple(looked),
+            species=tuple(species), labels=_labels(seen_facts),
+        ),
     )  # fmt: skip
 
 
@@ -215,10 +220,21 @@ def _visitor(event: Event) -> tuple[bool, ...]:
     )  # fmt: skip
 
 
-def _labels(facts: list[tuple[dict[str, str], int]]) -> dict[str, tuple[str, ...]]:
+def _labels(facts: list[tuple[dict[str, str], int]]) -> dict[str, NDArray[np.str_]]:
+    # Most waits of a set share one record of it: each is looked at once.
+    unique: dict[int, int] = {}
+    kept: list[dict[str, str]] = []
+    codes = np.empty(len(facts), dtype=np.intp)
+    for row, (each, _) in enumerate(facts):
+        code = unique.setdefault(id(each), len(kept))
+        if code == len(kept):
+            kept.append(each)
+        codes[row] = code
     found = {
-        name: tuple(each.get(name, "not known") for each, _ in facts) for name in GROUPS if name != "month"
-    }  # fmt: skip
+        name: np.array([each.get(name, "not known") for each in kept] or [""], dtype=str)[codes]
+        for name in GROUPS
+        if name != "month"
+    }
     moments = np.array([instant for _, instant in facts], dtype="datetime64[us]")
-    found["month"] = tuple(np.datetime_as_string(moments, unit="M").tolist())
+    found["month"] = np.datetime_as_string(moments.astype("datetime64[M]")).astype(str)
     return found
