@@ -100,6 +100,28 @@ def holds_slide(
     return SlideHold(np.asarray(rest), np.asarray(grip - np.asarray(horizontal, dtype=float)))
 
 
+def drawn_in(hold: SlideHold, distance: ArrayLike = 0.5) -> Floats:
+    """How far towards the shore the depth sum must take a deep weight to have come.
+
+    Parameters
+    ----------
+    hold : SlideHold
+        Spare of the weight, as from `holds_slide` [N].
+    distance : array_like
+        How far a weight that slips is drawn [m]; half a metre is assumed.
+
+    Returns
+    -------
+    ndarray
+        0 where it stays, `distance` where it slips, infinite where it is lifted off the bed [m]; NaN unknown.
+
+    """
+    vertical, horizontal = np.broadcast_arrays(*hold)
+    unknown = np.isnan(vertical) | np.isnan(horizontal)
+    moved = np.where(vertical < 0, np.inf, np.where(horizontal < 0, np.asarray(distance, dtype=float), 0.0))
+    return np.asarray(np.where(unknown, np.nan, moved))
+
+
 def mass_needed(density: ArrayLike, vertical: ArrayLike, horizontal: ArrayLike, mu: ArrayLike) -> Floats:
     """Dry mass of a weight that just stays.
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from setwright.water.cable import Slide, lock_point
+from setwright.water.cable import Point, Slide, lock_point
 from setwright.water.profile import Floats, Profile, bed
 
 MARGIN = 0.10
@@ -101,14 +101,39 @@ def depth_sum(
     (seen): the sum comes near to both.
 
     """
-    return _sum(lock_point(profile, slide).z, slide.chain, reach, margin, fall, wave)
+    return depth_sum_at(lock_point(profile, slide), slide.chain, reach=reach, margin=margin, fall=fall, wave=wave)
 
 
-def _sum(z: float, chain: float, reach: ArrayLike, margin: ArrayLike, fall: ArrayLike, wave: ArrayLike) -> DepthSum:
+def depth_sum_at(
+    place: Point,
+    chain: float,
+    *,
+    reach: ArrayLike,
+    margin: ArrayLike = MARGIN,
+    fall: ArrayLike = 0.0,
+    wave: ArrayLike = 0.0,
+) -> DepthSum:
+    """The same sum with the lock at any place, as where a ledge holds it up.
+
+    Parameters
+    ----------
+    place : Point
+        Where the lock is.
+    chain : float
+        Lock to jaw [m].
+    reach, margin, fall, wave : array_like
+        As for `depth_sum` [m].
+
+    Returns
+    -------
+    DepthSum
+        `spare` NaN when the place is not known.
+
+    """
     limb = np.asarray(reach, dtype=float)
     clear = np.asarray(margin, dtype=float)
     down = np.asarray(fall, dtype=float) + 0.5 * np.asarray(wave, dtype=float)
-    depth = np.asarray(0.0 - z)
+    depth = np.asarray(0.0 - place.z)
     return DepthSum(depth, down, chain, limb, clear, np.asarray(depth - down - chain - limb - clear))
 
 
@@ -162,10 +187,33 @@ def breathing_ground(
     Own geometry (derived).
 
     """
+    return breathing_ground_at(profile, lock_point(profile, slide), reach, nose_height, level)
+
+
+def breathing_ground_at(
+    profile: Profile, place: Point, reach: ArrayLike, nose_height: ArrayLike, level: ArrayLike
+) -> BreathingGround:
+    """The same search with the lock at any place, as where a ledge holds it up.
+
+    Parameters
+    ----------
+    profile : Profile
+        Bed along the cable.
+    place : Point
+        Where the lock is.
+    reach, nose_height, level : array_like
+        As for `breathing_ground` [m].
+
+    Returns
+    -------
+    BreathingGround
+        All NaN when the place is not known.
+
+    """
     radius, nose, water = np.broadcast_arrays(
         *(np.atleast_1d(np.asarray(part, dtype=float)) for part in (reach, nose_height, level))
     )
-    lock = lock_point(profile, slide)
+    lock = place
     unknown = np.isnan(radius) | np.isnan(nose) | np.isnan(water) | np.isnan(lock.x)
     if bool(unknown.all()):
         nothing = np.full(radius.shape, np.nan)

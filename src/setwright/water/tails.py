@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from setwright.basis.errors import OutOfRange
 from setwright.basis.say import Say
@@ -89,7 +89,9 @@ def independent_events(x: ArrayLike, threshold: float, separation: int = WEEK) -
     return 1 + int(np.sum(np.diff(above) > separation))
 
 
-def quantile_with_band(x: ArrayLike, q: float, block: int = WEEK, seed: int = 20) -> Tail:
+def quantile_with_band(
+    x: ArrayLike, q: float, block: int = WEEK, seed: int = 20, where: NDArray[np.bool_] | None = None
+) -> Tail:
     """Quantile of rises or falls with a block-bootstrap band.
 
     Parameters
@@ -102,6 +104,9 @@ def quantile_with_band(x: ArrayLike, q: float, block: int = WEEK, seed: int = 20
         Hours that are drawn together [h]; at least a week, because windows overlap and a flood lasts.
     seed : int
         Same seed, same band [-].
+    where : ndarray of bool, optional
+        Mask of the starts that count, shape (s,), as for a present trend. Blocks are still drawn from the whole row,
+        so that neighbours stay together.
 
     Returns
     -------
@@ -120,10 +125,12 @@ def quantile_with_band(x: ArrayLike, q: float, block: int = WEEK, seed: int = 20
     """
     if not 0.0 < q < 1.0:
         raise OutOfRange("a quantile lies between 0 and 1", found=q)
-    return _tail(x, block, seed, min(q, 1.0 - q), lambda drawn: float(np.quantile(drawn, q)))
+    return _tail(x, where, block, seed, min(q, 1.0 - q), lambda drawn: float(np.quantile(drawn, q)))
 
 
-def exceedance_with_band(x: ArrayLike, y: float, block: int = WEEK, seed: int = 20) -> Tail:
+def exceedance_with_band(
+    x: ArrayLike, y: float, block: int = WEEK, seed: int = 20, where: NDArray[np.bool_] | None = None
+) -> Tail:
     """Share of starts above one limit with a block-bootstrap band.
 
     Parameters
@@ -136,6 +143,8 @@ def exceedance_with_band(x: ArrayLike, y: float, block: int = WEEK, seed: int = 
         Hours that are drawn together [h].
     seed : int
         Same seed, same band [-].
+    where : ndarray of bool, optional
+        Mask of the starts that count, shape (s,), as for `quantile_with_band`.
 
     Returns
     -------
@@ -144,8 +153,40 @@ def exceedance_with_band(x: ArrayLike, y: float, block: int = WEEK, seed: int = 
         is that it is rarer than that.
 
     """
-    share = float(exceedance(x, y))
-    return _tail(x, block, seed, share, lambda drawn: float(np.mean(drawn > y)))
+    array = np.asarray(x, dtype=float).ravel()
+    share = float(exceedance(array if where is None else array[np.asarray(where, dtype=bool)], y))
+    return _tail(array, where, block, seed, share, lambda drawn: float(np.mean(drawn > y)))
+
+
+def blocks_apart(where: ArrayLike, block: int = WEEK) -> int:
+    """Count how many of the starts that count lie at least a block apart: no more of them are independent.
+
+    Parameters
+    ----------
+    where : array_like
+        Mask of the starts that count, shape (s,).
+    block : int
+        Hours that are drawn together [h].
+
+    Returns
+    -------
+    int
+        Number [-]: whole blocks of a row that counts throughout, and one for each short spell that stands alone.
+
+    """
+    places = np.flatnonzero(np.asarray(where, dtype=bool))
+    if places.size == 0:
+        return 0
+    count, first = 0, int(places[0])
+    while True:
+        count += 1
+        at = int(np.searchsorted(places, first + block))
+        if at >= places.size:
+            break
+        first = int(places[at])
+    # A last block cut short is no event of its own in a row that counts throughout.
+    throughout = places.size == places[-1] - places[0] + 1
+    return places.size // block if throughout and places.size >= block else count
 
 
 def _known(x: ArrayLike) -> Floats:
@@ -153,11 +194,21 @@ def _known(x: ArrayLike) -> Floats:
     return np.asarray(array[np.isfinite(array)])
 
 
-def _tail(x: ArrayLike, block: int, seed: int, tail: float, statistic: Callable[[Floats], float]) -> Tail:
+def _tail(
+    x: ArrayLike, where: NDArray[np.bool_] | None, block: int, seed: int, tail: float,
+    statistic: Callable[[Floats], float],
+) -> Tail:  # fmt: skip
     if block < 1:
         raise OutOfRange("a block has at least one hour", found=block)
-    known = _known(x)
-    events = known.size // block
+    array = np.asarray(x, dtype=float).ravel()
+    if where is None:
+        row = _known(array)
+        counts = np.ones(row.size, dtype=bool)
+        events = row.size // block
+    else:
+        row = array
+        counts = np.asarray(where, dtype=bool) & np.isfinite(array)
+        events = blocks_apart(counts, block)
     nothing = float("nan")
     if events < 2:
         reason = Say("the record holds {events:count} blocks of its length: too short to tell", events=events)
@@ -170,12 +221,14 @@ def _tail(x: ArrayLike, block: int, seed: int, tail: float, statistic: Callable[
         )
         return Tail(nothing, nothing, nothing, events, reason)
     random = np.random.default_rng(seed)
-    starts = random.integers(0, known.size, size=(REPEATS, -(-known.size // block)))
+    starts = random.integers(0, row.size, size=(REPEATS, -(-row.size // block)))
     offsets = np.arange(block)
-    found = np.empty(REPEATS)
+    found = np.full(REPEATS, np.nan)
     for repeat in range(REPEATS):
         # The record is closed to a ring, so that its ends are drawn as often as its middle.
-        index = (starts[repeat][:, None] + offsets[None, :]).ravel()[: known.size] % known.size
-        found[repeat] = statistic(known[index])
-    low, high = np.quantile(found, (0.05, 0.95))
-    return Tail(statistic(known), float(low), float(high), events)
+        index = (starts[repeat][:, None] + offsets[None, :]).ravel()[: row.size] % row.size
+        drawn = row[index] if where is None else row[index[counts[index]]]
+        if drawn.size:
+            found[repeat] = statistic(drawn)
+    low, high = np.nanquantile(found, (0.05, 0.95))
+    return Tail(statistic(row[counts]), float(low), float(high), events)
