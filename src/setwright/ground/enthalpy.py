@@ -14,7 +14,7 @@ Floats = NDArray[np.float64]
 Phases = NDArray[np.int8]
 
 # Newton gives up after this many updates and the step is cut in half, at most so many times.
-MOST_UPDATES = 40
+MOST_UPDATES = 60
 HALVE_AFTER = 15
 MOST_CUTS = 6
 # Cells keep their first height down to here, then grow by this much for each metre of depth.
@@ -24,7 +24,10 @@ GROWTH = 0.18
 
 @dataclass(frozen=True, eq=False)
 class Column:
-    """Cells of a column, top down; `size` (n,) [m], the rest (m, n) in SI, `bottom` (m,) [degC]."""
+    """Cells of a column, top down; `size` (n,) [m], the rest (m, n) in SI, `bottom` (m,) [degC].
+
+    Where `dissolved` is true the water freezes along its liquidus instead of at one temperature.
+    """
 
     size: Floats
     k_frozen: Floats
@@ -34,6 +37,7 @@ class Column:
     latent: Floats
     freezing_point: Floats
     bottom: Floats
+    dissolved: NDArray[np.bool_] | None = None
 
 
 def depth_grid(thickness: Sequence[float], cell: float, depth: float) -> tuple[Floats, NDArray[np.int64]]:
@@ -80,11 +84,15 @@ def depth_grid(thickness: Sequence[float], cell: float, depth: float) -> tuple[F
 def enthalpy_of(column: Column, temperature: Floats, ice: Floats) -> Floats:
     """Enthalpy [J/m3] of cells at a temperature [degC]; `ice` [-] counts where that is the freezing point."""
     warmth = temperature - column.freezing_point
+    cold = warmth * column.c_frozen - column.latent
+    if column.dissolved is not None:
+        below = column.dissolved & (warmth < 0.0)
+        cold = cold + np.where(below, column.latent * column.freezing_point / np.where(below, temperature, 1.0), 0.0)
     return np.asarray(
         np.where(
             warmth > 0.0,
             warmth * column.c_unfrozen,
-            np.where(warmth < 0.0, warmth * column.c_frozen - column.latent, -column.latent * np.clip(ice, 0.0, 1.0)),
+            np.where(warmth < 0.0, cold, -column.latent * np.clip(ice, 0.0, 1.0)),
         )
     )
 
@@ -92,14 +100,29 @@ def enthalpy_of(column: Column, temperature: Floats, ice: Floats) -> Floats:
 def temperature_of(column: Column, enthalpy: Floats) -> Floats:
     """Temperature [degC] of cells of an enthalpy [J/m3]."""
     warm = np.maximum(enthalpy, 0.0) / column.c_unfrozen
-    return np.asarray(column.freezing_point + warm + np.minimum(enthalpy + column.latent, 0.0) / column.c_frozen)
+    plain = column.freezing_point + warm + np.minimum(enthalpy + column.latent, 0.0) / column.c_frozen
+    if column.dissolved is None:
+        return np.asarray(plain)
+    # Ice share 1 - T_f/T on a straight liquidus makes the heat balance a quadratic of T.
+    total, root = _liquidus(column, enthalpy)
+    return np.asarray(np.where(column.dissolved & (enthalpy < 0.0), (total - root) / (2.0 * column.c_frozen), plain))
 
 
 def ice_of(column: Column, enthalpy: Floats) -> Floats:
     """Share [-] of a cell's water that is ice; dry cells count as frozen below their freezing point."""
     with np.errstate(divide="ignore", invalid="ignore"):
         share = np.where(column.latent > 0.0, -enthalpy / column.latent, enthalpy < 0.0)
+    if column.dissolved is not None:
+        below = column.dissolved & (enthalpy < 0.0)
+        heat = np.where(below, temperature_of(column, enthalpy), -1.0)
+        share = np.where(below, 1.0 - column.freezing_point / heat, share)
     return np.asarray(np.clip(share, 0.0, 1.0))
+
+
+def _liquidus(column: Column, enthalpy: Floats) -> tuple[Floats, Floats]:
+    total = column.c_frozen * column.freezing_point + column.latent + np.minimum(enthalpy, 0.0)
+    heat = -4.0 * column.c_frozen * column.latent * np.minimum(column.freezing_point, 0.0)
+    return np.asarray(total), np.sqrt(total**2 + heat)
 
 
 def tridiagonal(lower: Floats, diagonal: Floats, upper: Floats, right: Floats) -> Floats:
@@ -143,7 +166,13 @@ def tridiagonal(lower: Floats, diagonal: Floats, upper: Floats, right: Floats) -
 
 
 def advance(
-    column: Column, enthalpy: Floats, air: Floats, outer: Floats, step: float, cuts: int = 0
+    column: Column,
+    enthalpy: Floats,
+    air: Floats,
+    outer: Floats,
+    step: float,
+    cuts: int = 0,
+    closeness: float = 1e-6,
 ) -> tuple[Floats, NDArray[np.bool_]]:
     """One implicit Euler step of all scenarios.
 
@@ -161,6 +190,8 @@ def advance(
         Length of the step.
     cuts : int
         How often this step has been cut in half already.
+    closeness : float [-]
+        Rest of the heat balance at which a step is solved, over latent heat plus heat of one kelvin.
 
     Returns
     -------
@@ -169,15 +200,17 @@ def advance(
         False where no solution was found even with the smallest steps.
 
     """
-    found, done = _newton(column, enthalpy, air, outer, step)
+    found, done = _newton(column, enthalpy, air, outer, step, closeness)
     if bool(done.all()) or cuts >= MOST_CUTS:
         return found, done
-    half, first = advance(column, enthalpy, air, outer, 0.5 * step, cuts + 1)
-    full, second = advance(column, half, air, outer, 0.5 * step, cuts + 1)
+    half, first = advance(column, enthalpy, air, outer, 0.5 * step, cuts + 1, closeness)
+    full, second = advance(column, half, air, outer, 0.5 * step, cuts + 1, closeness)
     return np.where(done[:, None], found, full), done | (first & second)
 
 
-def _newton(column: Column, old: Floats, air: Floats, outer: Floats, step: float) -> tuple[Floats, NDArray[np.bool_]]:
+def _newton(
+    column: Column, old: Floats, air: Floats, outer: Floats, step: float, closeness: float
+) -> tuple[Floats, NDArray[np.bool_]]:
     half = 0.5 * column.size / (column.k_unfrozen + ice_of(column, old) * (column.k_frozen - column.k_unfrozen))
     inner = 1.0 / (half[:, :-1] + half[:, 1:])
     top, base = 1.0 / (outer + half[:, 0]), 1.0 / half[:, -1]
@@ -191,7 +224,7 @@ def _newton(column: Column, old: Floats, air: Floats, outer: Floats, step: float
     given = old.copy()
     given[:, 0] += top * scale[0] * air
     given[:, -1] += base * scale[-1] * column.bottom
-    tolerance = 1e-6 * (column.latent + column.c_unfrozen)
+    tolerance = closeness * (column.latent + column.c_unfrozen)
     now, phase = old.copy(), _phase(column, old)
     stopped = np.zeros((2, *old.shape), dtype=np.bool_)
     for update in range(MOST_UPDATES):
@@ -203,12 +236,18 @@ def _newton(column: Column, old: Floats, air: Floats, outer: Floats, step: float
         if not bool(open_.any()):
             break
         slope = np.where(phase == 0, 1.0 / column.c_unfrozen, np.where(phase == 2, 1.0 / column.c_frozen, 0.0))
+        if column.dissolved is not None:
+            total, root = _liquidus(column, now)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                salted = (root - total) / (2.0 * column.c_frozen * root)
+            slope = np.where(column.dissolved & (phase == 1), salted, slope)
         lower, upper = np.zeros_like(slope), np.zeros_like(slope)
         lower[:, 1:] = -above[:, 1:] * slope[:, :-1]
         upper[:, :-1] = -below[:, :-1] * slope[:, 1:]
         change = tridiagonal(lower, 1.0 + centre * slope, upper, -rest)
         change[~open_] = 0.0
-        if update >= HALVE_AFTER:
+        # Two halves settle which cells freeze; a whole one among three then lands on the answer.
+        if update >= HALVE_AFTER and update % 3 != 2:
             change *= 0.5
         now, phase = _stop_at_edges(column, now, now + change, phase, stopped)
     return now, ~open_
@@ -217,6 +256,8 @@ def _newton(column: Column, old: Floats, air: Floats, outer: Floats, step: float
 def _phase(column: Column, enthalpy: Floats) -> Phases:
     """0 liquid, 1 freezing, 2 frozen."""
     frozen = np.where(column.latent > 0.0, enthalpy <= -column.latent, enthalpy < 0.0)
+    if column.dissolved is not None:
+        frozen = frozen & ~column.dissolved
     return np.asarray(np.where(enthalpy >= 0.0, np.where(frozen, 2, 0), np.where(frozen, 2, 1)), dtype=np.int8)
 
 
@@ -225,7 +266,8 @@ def _stop_at_edges(
 ) -> tuple[Floats, Phases]:
     """Hold an update at each phase edge once in a step, so that no cell leaps over its latent heat."""
     new, kind = wanted.copy(), _phase(column, wanted)
-    for edge, (level, warm) in enumerate(((np.zeros_like(now), 0), (-column.latent, 1))):
+    whole = -column.latent if column.dissolved is None else np.where(column.dissolved, -np.inf, -column.latent)
+    for edge, (level, warm) in enumerate(((np.zeros_like(now), 0), (whole, 1))):
         down = (phase <= warm) & (wanted < level) & (now >= level)
         up = (phase > warm) & (wanted > level) & (now <= level)
         hit = (down | up) & ~stopped[edge] & ~((kind == phase) & (now == level))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -27,6 +27,9 @@ __all__ = [
 
 Floats = NDArray[np.float64]
 
+# Water with a freezing point of less than this below 0 degC freezes like plain water.
+WEAKEST = 0.01
+
 
 @dataclass(frozen=True, eq=False)
 class ThermalLayer:
@@ -44,6 +47,9 @@ class ThermalLayer:
         Heat of freezing of its water: 333,600 x dry density x water content.
     freezing_point : float or array [degC]
         0 for plain water, lower with salt or glycol.
+    dissolved : bool or bool array
+        True where the water freezes along its liquidus from `freezing_point` on; False: all of it at that
+        temperature.
 
     """
 
@@ -54,6 +60,7 @@ class ThermalLayer:
     c_unfrozen: ArrayLike
     latent: ArrayLike
     freezing_point: ArrayLike = 0.0
+    dissolved: ArrayLike = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,8 +158,9 @@ def frost_profile(
     T = T_f while -L < H < 0, T = T_f + (H + L)/C_f below; ice f = -H/L in 0..1, k = k_u + f (k_f - k_u). Finite
     volumes, implicit Euler, Newton on H with a stop at each phase edge. No temperature falls below the coldest of
     forcing, start and bottom. One-dimensional: no moving water, no heave, no rain unless layers are changed, no
-    steel and no hollow under the pan; salted water freezes at one temperature here, not along its liquidus.
-    Conductivities scatter by 25 %, a forecast by 2 K: run both as scenarios.
+    steel and no hollow under the pan. `dissolved` water freezes along a straight liquidus through 0 degC and its own
+    freezing point: the share 1 - T_f/T of it is ice. Conductivities scatter by 25 %, a forecast by 2 K: run both as
+    scenarios.
 
     References
     ----------
@@ -161,24 +169,24 @@ def frost_profile(
     """
     air = np.atleast_1d(np.asarray(t_eq, dtype=np.float64))
     edges, layer = depth_grid([item.thickness for item in layers], cell, depth)
-    count = _scenarios(air, h_surface, snow_resistance, layers, initial_temperature, initial_ice, bottom_temperature)
+    count = scenarios(air, h_surface, snow_resistance, layers, initial_temperature, initial_ice, bottom_temperature)
     if air.ndim > 2 or steps_per_hour < 1:
         raise OutOfRange(
             "forcing must be (h,) or (m, h), with at least one step an hour", field="t_eq, steps_per_hour"
         )
     hours, cells = air.shape[-1], layer.size
     forcing, surface, snow = (
-        _spread(x, (count, hours), name)
+        spread(x, (count, hours), name)
         for x, name in ((air, "t_eq"), (h_surface, "h_surface"), (snow_resistance, "snow_resistance"))
     )
     gap = np.any(~np.isfinite(forcing) | ~np.isfinite(surface) | ~np.isfinite(snow), axis=1)
     if bool(np.any(surface[~gap] <= 0.0)) or bool(np.any(snow[~gap] < 0.0)):
         raise OutOfRange("conductance must be above zero, snow resistance not below", field="h_surface")
-    column = _column(layers, layer, np.diff(edges), count, bottom_temperature)
-    start = _spread(initial_temperature, (count, cells), "initial_temperature")
+    column = column_of(layers, layer, np.diff(edges), count, bottom_temperature)
+    start = spread(initial_temperature, (count, cells), "initial_temperature")
     if not bool(np.all(np.isfinite(start))):
         raise OutOfRange("the ground needs a temperature to start from", field="initial_temperature")
-    enthalpy = enthalpy_of(column, start, _spread(initial_ice, (count, cells), "initial_ice"))
+    enthalpy = enthalpy_of(column, start, spread(initial_ice, (count, cells), "initial_ice"))
     outer = np.where(
         gap[:, None], 1.0, 1.0 / np.where(gap[:, None], 1.0, surface) + np.where(gap[:, None], 0.0, snow)
     )
@@ -195,7 +203,7 @@ def frost_profile(
     return FrostRun(temperature, ice, 0.5 * (edges[1:] + edges[:-1]), np.diff(edges), layer, valid)
 
 
-def _scenarios(
+def scenarios(
     air: Floats, surface: ArrayLike, snow: ArrayLike, layers: Sequence[ThermalLayer], *rest: ArrayLike
 ) -> int:
     start, ice, bottom = rest
@@ -205,6 +213,7 @@ def _scenarios(
         for item in layers
         for value in (
             item.k_frozen, item.k_unfrozen, item.c_frozen, item.c_unfrozen, item.latent, item.freezing_point,
+            item.dissolved,
         )
     )  # fmt: skip
     counts |= {np.size(x) for x in (bottom, *fields) if np.ndim(x) == 1}
@@ -214,14 +223,14 @@ def _scenarios(
     return counts.pop() if counts else 1
 
 
-def _spread(values: ArrayLike, shape: tuple[int, ...], name: str) -> Floats:
+def spread(values: ArrayLike, shape: tuple[int, ...], name: str) -> Floats:
     try:
         return np.broadcast_to(np.asarray(values, dtype=np.float64), shape)
     except ValueError:
         raise OutOfRange("wrong shape", field=name, found=np.shape(values), allowed=f"to fit {shape}") from None
 
 
-def _column(
+def column_of(
     layers: Sequence[ThermalLayer], layer: NDArray[np.int64], size: Floats, count: int, bottom: ArrayLike
 ) -> Column:
     def per_cell(name: str) -> Floats:
@@ -236,8 +245,11 @@ def _column(
         c_unfrozen=per_cell("c_unfrozen"),
         latent=per_cell("latent"),
         freezing_point=per_cell("freezing_point"),
-        bottom=_spread(bottom, (count,), "bottom_temperature"),
+        bottom=spread(bottom, (count,), "bottom_temperature"),
     )
+    salted = (per_cell("dissolved") != 0.0) & (column.freezing_point < -WEAKEST) & (column.latent > 0.0)
+    if bool(salted.any()):
+        column = replace(column, dissolved=salted)
     positive = (column.k_frozen, column.k_unfrozen, column.c_frozen, column.c_unfrozen)
     if not all(bool(np.all(np.isfinite(x) & (x > 0.0))) for x in positive) or not bool(np.all(column.latent >= 0.0)):
         raise OutOfRange("conductivity and heat capacity must be above zero, latent heat not below", field="layers")
