@@ -10,6 +10,7 @@ from setwright.animal import calibrate, tables, trials, welfare_tables
 from setwright.animal.ages import mix_classes
 from setwright.animal.injury import Findings, Tally, tally
 from setwright.animal.load import GRAVITY, coupling, fire_probability, foot_load
+from setwright.animal.lunge import lunge
 from setwright.animal.placing import chest_chance
 from setwright.animal.pull import body_stiffness, peak_pull, pull_over_steady, run_up_speed, series, with_shock_spring
 from setwright.animal.quick import quick_probability
@@ -143,6 +144,10 @@ CHECKS = {
     "lane": lane,
     "stiffness": lambda mass: float(body_stiffness(mass)),
     "pull": pull,
+    "whole_lunge": lambda mass, acceleration, run, top, other: float(
+        lunge(mass, acceleration, run, top, series(body_stiffness(mass), other)).slack
+    ),
+    "sudden_share": lambda traction: float(lunge(1.0, 99.0, 0.0, 9.0, 500.0, traction=traction).slack) / GRAVITY,
     "blow": blow,
     "blow_spring": lambda spring, stiffness, **rest: blow(stiffness=float(series(stiffness, spring)), **rest),
     "in_series": lambda first, second: float(series(first, second)),

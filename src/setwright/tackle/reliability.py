@@ -15,7 +15,7 @@ Floats = NDArray[np.float64]
 # Scatters that the grid reaches to each side, and its step in the narrowest scatter.
 REACH, STEP = 6.0, 0.8
 LEAST_SPREAD = 0.02
-BLOCK = 100_000
+BLOCK, LADDER = 100_000, 16
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,17 +108,16 @@ def series_loss(
     low, high = _span(log, sigma, many)
     nodes = _nodes(high - low, sigma, many, pulled_scatter, times)
     each = np.zeros(strength.shape)
-    # Rigs that need grids of like fineness are worked together.
-    order, start = np.argsort(nodes, kind="stable"), 0
-    while start < order.size:
-        size = max(1, BLOCK // (parts * int(nodes[order[start]])))
-        part = order[start : start + size]
-        start += size
-        grid = np.linspace(0.0, 1.0, int(nodes[part].max()))
-        each[part] = _each(
-            low[part, None] + (high - low)[part, None] * grid,
-            log[part], sigma[part], many[part], pulled[part], pulled_scatter[part], times[part],
-        )  # fmt: skip
+    # Rigs of one fineness are worked together, so that no rig's answer depends on its neighbours.
+    for fine in np.unique(nodes):
+        alike, size = np.flatnonzero(nodes == fine), max(1, BLOCK // (parts * int(fine)))
+        grid = np.linspace(0.0, 1.0, int(fine))
+        for start in range(0, alike.size, size):
+            part = alike[start : start + size]
+            each[part] = _each(
+                low[part, None] + (high - low)[part, None] * grid,
+                log[part], sigma[part], many[part], pulled[part], pulled_scatter[part], times[part],
+            )  # fmt: skip
     least = each.sum(axis=-1)
     some = rated.any(axis=-1)
     sound = rated & (least > 0.0)[:, None]
@@ -149,7 +148,7 @@ def _nodes(width: Floats, sigma: Floats, many: Floats, load_scatter: Floats, fig
     """
     parts = np.min(sigma / np.sqrt(1.0 + 2.0 * np.log(np.maximum(many, 1.0))), axis=-1)
     loads = load_scatter / np.sqrt(1.0 + 2.0 * np.log(np.maximum(fights, 1.0)))
-    return np.asarray(np.ceil(width / (STEP * np.minimum(parts, loads))) + 8, dtype=np.int64)
+    return np.asarray(LADDER * np.ceil((width / (STEP * np.minimum(parts, loads)) + 8.0) / LADDER), dtype=np.int64)
 
 
 def _each(
