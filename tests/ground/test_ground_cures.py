@@ -85,6 +85,8 @@ def test_working_loose_costs_and_ends() -> None:
     fresh, end = (float(failure_in(ratio, 0.5, 0.44, 20)) for ratio in (2.0, 1.2))
     assert fresh < float(failure_worn(2.0, 0.5, 0.44, share)) < end
     assert float(failure_worn(2.0, 0.5, 0.44, np.ones(20))) == pytest.approx(fresh, abs=1e-6)
+    even = float(failure_in(1.6, 0.5, 0.44, 20))
+    assert float(failure_worn(2.0, 0.5, 0.44, np.full(20, 0.8))) == pytest.approx(even, abs=1e-6)
 
 
 def test_quick_and_slow_pulls() -> None:
@@ -92,6 +94,7 @@ def test_quick_and_slow_pulls() -> None:
     assert float(loading.jerk_gain(100.0)) == 1.0 and float(loading.jerk_gain(1e4)) < 1.0
     jerk, night = 0.1, 10 * 3600.0
     drained = float(loading.drainage_time(0.025, 1e-7))
+    assert drained == pytest.approx(6250.0), "25 mm squared over 1e-7 m²/s"
     assert jerk < 0.05 * drained < drained < night, "a jerk finds loam undrained, a night finds it drained"
     quick = float(stake.axial([LOAM], perimeter=0.085, length=0.56))
     slow = float(loading.axial_slow([LOAM], perimeter=0.085, length=0.56, beta_drained=0.25))
@@ -134,6 +137,10 @@ def test_a_plate_just_under_a_boundary_breaks_into_the_soil_above(into: float, w
 def test_a_plate_in_sand_under_muck_counts_the_sand_alone() -> None:
     buried = [replace(MUCK, thickness=0.4), SAND]
     shallow, deep = (float(capacity(Anchor("plate", depth=0.4 + z + 0.096), buried).force) for z in (0.02, 0.3))
+    ratio, m, friction = 0.02 / 0.025, 0.22, 0.95 * math.tan(math.radians(33.5))
+    factor = 1.0 + ((1.0 + 2.0 * m * ratio) * 0.025 / 0.064 + 1.0) * ratio * friction
+    over = 0.4 * 1.2e3 + 0.02 * 18e3
+    assert shallow == pytest.approx(factor * over * 0.025 * 0.064), "all the weight above, the depth in sand alone"
     assert shallow < 0.5 * deep
     split = [replace(SAND, thickness=0.3), replace(SAND)]
     whole = float(capacity(Anchor("plate", depth=0.6), [SAND]).force)

@@ -107,6 +107,7 @@ def test_soaked_loam_holds_half_and_dry_sod_twice() -> None:
     }
     assert held["soaked"] / held["moist"] == pytest.approx(0.5, abs=0.01), "a lawn stake study: half when soaked"
     assert held["dry"] / held["moist"] == pytest.approx(2.0, abs=0.02)
+    assert float(moistened(LOAM, 0.5).cu) == 18e3 and moistened(LOAM, 0.5).unit_weight == 18e3
     assert moistened(MUCK, 1.0, 500.0).unit_weight == 500.0
 
 
