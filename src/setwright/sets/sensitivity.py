@@ -24,15 +24,14 @@ RESAMPLES = 200
 CHANCE = 0.01
 # The column that only says which draw of the closing goes with which draw of the set.
 POINTER = "mechanics"
-CLOSING = "in closing"
 
 
 @dataclass(frozen=True)
 class Share:
     """Share of the variance of one result that goes with one input.
 
-    `low` and `high` are the 5 % and 95 % points of resampling, NaN where the share is within the noise; `noise` is what
-    chance alone would reach; `rank` is the rank correlation: above zero the result rises with the input.
+    `low` and `high` are the 5 % and 95 % points of resampling, NaN where the share is within the noise; `noise` is
+    what chance alone would reach; `rank` is the rank correlation: above zero the result rises with the input.
     """
 
     name: str
@@ -123,7 +122,7 @@ def first_order(
     """
     y = np.asarray(result, dtype=float)
     n = y.size
-    count = max(LEAST_BINS, n // IN_BIN) if bins is None else bins
+    count = _bins(n) if bins is None else bins
     if not 2 <= count <= n // 2:
         raise OutOfRange("the bins do not fit the draws", field="bins", found=count, allowed=f"2 to {n // 2}")
     for name, column in columns.items():
@@ -134,17 +133,22 @@ def first_order(
                 found=np.shape(column),
                 allowed=str(y.shape),
             )
-    orders = np.stack([np.argsort(np.asarray(column, dtype=float), kind="stable") for column in columns.values()])
-    return _shares(tuple(columns), orders, y, count, seed)
+    return _shares(tuple(columns), _orders(columns), y, count, seed, CHANCE / max(len(columns), 1))
 
 
-def _shares(names: Sequence[str], orders: NDArray[np.intp], y: Floats, bins: int, seed: int) -> list[Share]:
+def _orders(columns: Mapping[str, ArrayLike]) -> NDArray[np.intp]:
+    return np.stack([np.argsort(np.asarray(column, dtype=float), kind="stable") for column in columns.values()])
+
+
+def _shares(
+    names: Sequence[str], orders: NDArray[np.intp], y: Floats, bins: int, seed: int, chance: float
+) -> list[Share]:
     """Shares of one result by inputs whose draws are sorted by `orders`, shape (k, n)."""
     nothing, n = float("nan"), y.size
     if not np.isfinite(y).all() or float(np.ptp(y)) <= 1e-12 * max(float(np.abs(y).max()), 1e-300):
         return [Share(name, nothing, nothing, nothing, nothing, nothing) for name in names]
     edges = _edges(n, bins)
-    noise = noise_level(n, bins, CHANCE / len(names))
+    noise = noise_level(n, bins, chance)
     shares = _corrected(y[orders], np.ones(orders.shape), edges)
     rank_y = _ranks(y) - 0.5 * (n + 1)
     rank_x = np.arange(1.0, n + 1.0) - 0.5 * (n + 1)
@@ -155,7 +159,7 @@ def _shares(names: Sequence[str], orders: NDArray[np.intp], y: Floats, bins: int
         low = high = nothing
         if share > noise:
             again = _corrected(np.broadcast_to(y[order], weights.shape), weights[:, order], edges)
-            low, high = (float(x) + share - float(again.mean()) for x in np.quantile(again, (0.05, 0.95)))
+            low, high = (float(x + share - again.mean()) for x in np.quantile(again, (0.05, 0.95)))
         found.append(Share(name, float(share), low, high, noise, float(rank)))
     return found
 
@@ -223,16 +227,47 @@ def sensitivity(context: Context, rig: Rig, person: Person, *, n: int | None = N
     own, shared = Heard(context.draws, n), Heard(context.shared, n)
     anew = replace(context, draws=own, shared=shared, kept=Kept(), line_kept=Kept())
     result = evaluate(anew, rig, person)
-    columns = _columns(anew, rig, own, shared)
-    orders = np.stack([np.argsort(column, kind="stable") for column in columns.values()])
-    bins = max(LEAST_BINS, anew.n // IN_BIN)
+    columns, closing = _columns(own, shared), _scores(anew, rig)
+    columns |= closing
+    # The closing runs on a fifth of the trap's draws, in another order than the grip: what it shows of them is
+    # looked for among the means of the draws that share one.
+    pick = spread_out(anew, np.arange(float(few(anew)))).astype(int)
+    rows = slice(SHARE // 2, SHARE * few(anew), SHARE)
+    orders = _orders(columns)
+    fewer = _orders({name: column[rows] for name, column in closing.items()}) if closing else None
+    chance, seed = CHANCE / (len(columns) + len(closing)), context.draws.seed
     found = []
     for name, values in _results(anew, result, person).items():
-        whole = _together(_shares(tuple(columns), orders, values, bins, context.draws.seed))
-        if whole and not np.isnan(whole[0].share):
-            told = tuple(sorted((share for share in whole if share.told), key=lambda share: -share.share))
-            found.append(Sensitivity(name, told, max(1.0 - sum(share.share for share in told), 0.0)))
+        shares = _shares(tuple(columns), orders, values, _bins(anew.n), seed, chance)
+        if np.isnan(shares[0].share):
+            continue
+        if fewer is not None:
+            means, part = _means(values, pick)
+            shares += [
+                _scaled(share, part)
+                for share in _shares(tuple(closing), fewer, means, _bins(means.size), seed, chance)
+                if share.told
+            ]
+        told = sorted((share for share in _together(shares) if share.told), key=lambda share: -share.share)
+        found.append(Sensitivity(name, tuple(told), max(1.0 - sum(share.share for share in told), 0.0)))
     return found
+
+
+def _bins(n: int) -> int:
+    return min(max(LEAST_BINS, n // IN_BIN), n // 2)
+
+
+def _means(values: Floats, pick: NDArray[np.intp]) -> tuple[Floats, float]:
+    """Means of the draws that share a draw of the closing, and their variance over the whole."""
+    count = np.bincount(pick)
+    means = np.bincount(pick, weights=values)[count > 0] / count[count > 0]
+    return means, float(np.var(means) / np.var(values))
+
+
+def _scaled(share: Share, part: float) -> Share:
+    return replace(
+        share, share=part * share.share, low=part * share.low, high=part * share.high, noise=part * share.noise
+    )
 
 
 def _results(context: Context, result: SetResult, person: Person) -> dict[str, Floats]:
@@ -249,36 +284,32 @@ def _results(context: Context, result: SetResult, person: Person) -> dict[str, F
     return found
 
 
-def _columns(context: Context, rig: Rig, own: Heard, shared: Heard) -> dict[str, Floats]:
-    """Every input that was asked for, by name; what is not known of the trap as it follows from its readings.
-
-    The closing runs on some of the draws of the trap, in another order than the grip: two columns, one name.
-    """
+def _columns(own: Heard, shared: Heard) -> dict[str, Floats]:
+    """Every input of site and line that was asked for, by name."""
     found = {name: own.uniform(name) for name in list(own.asked)}
     for name in list(shared.asked):
         if name != POINTER and not name.startswith("trap."):
-            found[name] = shared.uniform(name)
-    posterior = posterior_of_trap(rig.trap.knowledge)
-    scores = posterior.scores(normals_of(context.shared, posterior.unknowns))
-    rows = slice(SHARE // 2, SHARE * few(context), SHARE)
-    for place, name in enumerate(posterior.unknowns.names):
-        column = scores[:, place]
-        if float(np.ptp(column)) > 0:
-            found[f"trap.{name}"] = column
-            found[f"trap.{name} {CLOSING}"] = spread_out(context, column[rows])
+            found.setdefault(name, shared.uniform(name))
     return found
 
 
+def _scores(context: Context, rig: Rig) -> dict[str, Floats]:
+    """What is not known of the trap, as it follows from its readings; readings may tie one to another."""
+    posterior = posterior_of_trap(rig.trap.knowledge)
+    scores = posterior.scores(normals_of(context.shared, posterior.unknowns))
+    names = posterior.unknowns.names
+    return {f"trap.{name}": scores[:, place] for place, name in enumerate(names) if np.ptp(scores[:, place]) > 0}
+
+
 def _together(shares: Sequence[Share]) -> list[Share]:
-    """Both columns of what is not known of a trap as one share; a column within the noise adds nothing."""
+    """Shares of the same name as one; what is within the noise adds nothing."""
     found: dict[str, Share] = {}
     for share in shares:
-        name = share.name.removesuffix(f" {CLOSING}")
-        before = found.get(name)
+        before = found.get(share.name)
         if before is None or not before.told:
-            found[name] = replace(share, name=name) if before is None or share.told else before
+            found[share.name] = share
         elif share.told:
-            found[name] = replace(
+            found[share.name] = replace(
                 before,
                 share=before.share + share.share,
                 low=before.low + share.low,
