@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +12,7 @@ from setwright.basis.say import Say
 from setwright.water.stage import WEEK, Floats
 
 REPEATS = 400
+_BAND = (0.05, 0.95)
 
 
 @dataclass(frozen=True)
@@ -125,7 +125,24 @@ def quantile_with_band(
     """
     if not 0.0 < q < 1.0:
         raise OutOfRange("a quantile lies between 0 and 1", found=q)
-    return _tail(x, where, block, seed, min(q, 1.0 - q), lambda drawn: float(np.quantile(drawn, q)))
+    row, counts, events = _row(x, where, block)
+    reason = _refused(min(q, 1.0 - q), events)
+    if reason is not None:
+        return _no_tail(events, reason)
+    starts, _ = _drawn_blocks(row.size, block, seed)
+    # The record is closed to a ring, so that its ends are drawn as often as its middle.
+    windows = np.lib.stride_tricks.sliding_window_view(np.concatenate([row, row[: block - 1]]), block)
+    kept = np.lib.stride_tricks.sliding_window_view(np.concatenate([counts, counts[: block - 1]]), block)
+    every = bool(counts.all())
+    found = np.full(REPEATS, np.nan)
+    for repeat, begin in enumerate(starts):
+        drawn = windows[begin].ravel()[: row.size]
+        if not every:
+            drawn = drawn[kept[begin].ravel()[: row.size]]
+        if drawn.size:
+            found[repeat] = np.quantile(drawn, q)
+    low, high = np.nanquantile(found, _BAND)
+    return Tail(float(np.quantile(row[counts], q)), float(low), float(high), events)
 
 
 def exceedance_with_band(
@@ -155,7 +172,15 @@ def exceedance_with_band(
     """
     array = np.asarray(x, dtype=float).ravel()
     share = float(exceedance(array if where is None else array[np.asarray(where, dtype=bool)], y))
-    return _tail(array, where, block, seed, share, lambda drawn: float(np.mean(drawn > y)))
+    row, counts, events = _row(array, where, block)
+    reason = _refused(share, events)
+    if reason is not None:
+        return _no_tail(events, reason)
+    starts, last = _drawn_blocks(row.size, block, seed)
+    with np.errstate(invalid="ignore"):
+        hits = _block_sums(counts & (row > y), starts, block, last)
+        low, high = np.nanquantile(hits / _block_sums(counts, starts, block, last), _BAND)
+    return Tail(share, float(low), float(high), events)
 
 
 def blocks_apart(where: ArrayLike, block: int = WEEK) -> int:
@@ -194,41 +219,44 @@ def _known(x: ArrayLike) -> Floats:
     return np.asarray(array[np.isfinite(array)])
 
 
-def _tail(
-    x: ArrayLike, where: NDArray[np.bool_] | None, block: int, seed: int, tail: float,
-    statistic: Callable[[Floats], float],
-) -> Tail:  # fmt: skip
+def _row(x: ArrayLike, where: NDArray[np.bool_] | None, block: int) -> tuple[Floats, NDArray[np.bool_], int]:
+    """Row that blocks are drawn from, which of it counts, and how many events it can hold."""
     if block < 1:
         raise OutOfRange("a block has at least one hour", found=block)
     array = np.asarray(x, dtype=float).ravel()
     if where is None:
         row = _known(array)
-        counts = np.ones(row.size, dtype=bool)
-        events = row.size // block
-    else:
-        row = array
-        counts = np.asarray(where, dtype=bool) & np.isfinite(array)
-        events = blocks_apart(counts, block)
-    nothing = float("nan")
+        return row, np.ones(row.size, dtype=bool), row.size // block
+    counts = np.asarray(where, dtype=bool) & np.isfinite(array)
+    return array, counts, blocks_apart(counts, block)
+
+
+def _refused(tail: float, events: int) -> Say | None:
     if events < 2:
-        reason = Say("the record holds {events:count} blocks of its length: too short to tell", events=events)
-        return Tail(nothing, nothing, nothing, events, reason)
+        return Say("the record holds {events:count} blocks of its length: too short to tell", events=events)
     if tail < 1.0 / events:
-        reason = Say(
+        return Say(
             "one in {rare:count} is the rarest that {events:count} independent weeks can tell",
             rare=events,
             events=events,
         )
-        return Tail(nothing, nothing, nothing, events, reason)
-    random = np.random.default_rng(seed)
-    starts = random.integers(0, row.size, size=(REPEATS, -(-row.size // block)))
-    offsets = np.arange(block)
-    found = np.full(REPEATS, np.nan)
-    for repeat in range(REPEATS):
-        # The record is closed to a ring, so that its ends are drawn as often as its middle.
-        index = (starts[repeat][:, None] + offsets[None, :]).ravel()[: row.size] % row.size
-        drawn = row[index] if where is None else row[index[counts[index]]]
-        if drawn.size:
-            found[repeat] = statistic(drawn)
-    low, high = np.nanquantile(found, (0.05, 0.95))
-    return Tail(statistic(row[counts]), float(low), float(high), events)
+    return None
+
+
+def _no_tail(events: int, reason: Say) -> Tail:
+    nothing = float("nan")
+    return Tail(nothing, nothing, nothing, events, reason)
+
+
+def _drawn_blocks(size: int, block: int, seed: int) -> tuple[NDArray[np.int_], int]:
+    """First hours of the blocks of each repeat, shape (repeats, blocks), and how much of the last block counts."""
+    count = -(-size // block)
+    starts = np.random.default_rng(seed).integers(0, size, size=(REPEATS, count))
+    return starts, size - (count - 1) * block
+
+
+def _block_sums(marks: NDArray[np.bool_], starts: NDArray[np.int_], block: int, last: int) -> Floats:
+    """Marks in the blocks of each repeat, the row closed to a ring: its ends are drawn as often as its middle."""
+    total = np.concatenate([[0], np.cumsum(np.concatenate([marks, marks[: block - 1]]))])
+    sums = (total[starts[:, :-1] + block] - total[starts[:, :-1]]).sum(axis=1)
+    return np.asarray(sums + total[starts[:, -1] + last] - total[starts[:, -1]], dtype=float)
