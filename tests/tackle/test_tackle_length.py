@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy.typing import ArrayLike
 
 from setwright.animal.lunge import lunge
 from setwright.basis.errors import BadInput
@@ -52,9 +53,9 @@ def test_a_missing_strength_cannot_be_told() -> None:
 
 
 @pytest.mark.parametrize("length", [[0.5], [0.5, 0.4], [0.0, 0.3], [[0.1, 0.2]]])
-def test_lengths_out_of_order_are_refused(length: object) -> None:
+def test_lengths_out_of_order_are_refused(length: ArrayLike) -> None:
     with pytest.raises(BadInput) as caught:
-        length_curve(length, 900.0, 400.0, spread=0.3, pull_spread=0.42)  # type: ignore[arg-type]
+        length_curve(length, 900.0, 400.0, spread=0.3, pull_spread=0.42)
     assert caught.value.field == "length"
 
 

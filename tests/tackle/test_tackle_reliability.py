@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 import time
 
 import numpy as np
@@ -59,7 +60,9 @@ def test_one_part_and_one_lunge_have_a_closed_form(median: float, spread: float,
     st.integers(1, 30),
     st.randoms(use_true_random=False),
 )
-def test_order_bounds_and_sums(parts: list[tuple[float, float]], pull: float, lunges: int, chance: object) -> None:
+def test_order_bounds_and_sums(
+    parts: list[tuple[float, float]], pull: float, lunges: int, chance: random.Random
+) -> None:
     medians, spreads = (np.array(x) for x in zip(*parts, strict=True))
     found = series_loss(medians, spreads, pull, 0.42, lunges=lunges)
     alone = common_loss(medians, spreads, pull, 0.42, lunges)
@@ -68,8 +71,7 @@ def test_order_bounds_and_sums(parts: list[tuple[float, float]], pull: float, lu
     assert whole <= 1.0 - np.prod(1.0 - alone) + 1e-5, "parts that meet one lunge: no worse than each for itself"
     if whole > 1e-6:
         assert float(np.sum(found.share)) == pytest.approx(1.0)
-    turned = np.arange(len(parts))
-    chance.shuffle(turned)  # type: ignore[attr-defined]
+    turned = chance.sample(range(len(parts)), len(parts))
     again = series_loss(medians[turned], spreads[turned], pull, 0.42, lunges=lunges)
     assert float(again.loss) == pytest.approx(whole, abs=1e-9)
     assert float(series_loss(medians * 1.1, spreads, pull * 1.1, 0.42, lunges=lunges).loss) == pytest.approx(whole)
