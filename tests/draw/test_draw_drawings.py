@@ -122,7 +122,7 @@ def test_curve_has_every_name_and_the_users_force() -> None:
     ]
     part = TripCurve.model_validate({"force": [0.0, 20.0], "series": series, "yours": (10.0, 8.0, 12.0)})
     words = [node.text for node in made(curve(part, 430.0)).iter() if node.text]
-    assert {"one", "two & <three>", "yours: 2.2"} <= set(words), "names at the ends, 10 N as 2.2 lbf"
+    assert {"one", "two & <three>", "yours: 2.25"} <= set(words), "names at the ends, 10 N as 2.25 lbf"
     narrow = [node.text for node in made(curve(part, 358.0)).iter() if node.text]
     assert [letter for letter, _ in curve_keys(part)] == ["A", "B"]
     assert {"A", "B"} <= set(narrow)

@@ -86,6 +86,10 @@ def curve(target: str, mine: float) -> dict[str, Any]:
             "high": chance(1.15),
         }
 
+    def nights(name: str, roles: list[str], most: float, middle: float) -> dict[str, Any]:
+        line = series(name, roles, middle)
+        return {**line, **{key: [most * share for share in line[key]] for key in ("median", "low", "high")}}
+
     return {
         "force": force,
         "series": [
@@ -95,8 +99,19 @@ def curve(target: str, mine: float) -> dict[str, Any]:
             series("muskrat", ["furbearer"], 4.0),
         ],
         "yours": (mine, mine * 0.85, mine * 1.15),
+        "catch": nights(target, ["target"], 8.0, 30.0),
+        "others": [nights("raccoon", ["furbearer"], 3.0, 16.0), nights("dog, 48 lb", ["pet"], 0.6, 38.0)],
         "advised": (9.0, 14.0),
-        "say": "Lets small ones pass; it cannot keep a dog out.",
+        "ends": [
+            {"force": 9.0, "catch": (7.9, 2.0, 20.0), "nuisance": (2.1, 0.4, 6.0)},
+            {"force": 14.0, "catch": (7.6, 1.9, 19.0), "nuisance": (1.1, 0.2, 3.0)},
+        ],
+        "own": {"force": mine, "catch": (7.8, 2.0, 20.0), "nuisance": (1.6, 0.3, 5.0)},
+        "rule": "An invented rule for the span.",
+        "say": "Look for 2 to 3.25 lbf, an invented span.",
+        "words": ["Trip force does not keep out a dog: an invented sentence."],
+        "not_kept_out": ["dog"],
+        "no_figure": [{"species": "otter", "name": "otter", "reason": "an invented reason"}],
     }
 
 
@@ -189,9 +204,21 @@ def one_set(
         "welfare": [
             {
                 "gate": "time held alive", "answer": "meets", "reason": "seen within 24 h",
-                "source": "invented example", "cure": "",
+                "source": "invented example", "cure": "", "criterion": "Seen within a day.",
             }
         ],
+        "hours_held": (7.5, 14.0),
+        "bearing": [
+            {
+                "about": "jaws", "bearing": "favourable", "why": "Invented jaws.", "size": "Size unknown",
+                "source": "invented study", "mend": "", "question": "",
+            },
+            {
+                "about": "weather", "bearing": "not known", "why": "No invented record.", "size": "Size unknown",
+                "source": "invented", "mend": "", "question": "What will the night be?",
+            },
+        ],
+        "record": {"word": "too few", "say": "Too few: three invented animals.", "source": "own findings, invented"},
         "advice": [
             {
                 "change": "Move the stop 12 in farther out" if water else "Add a second stake, crossed",
@@ -203,7 +230,9 @@ def one_set(
         "cautions": [
             {"head": "Dogs", "text": "A dog presses as hard as a coyote. Trip force will not keep one out."},
             {"head": "You", "text": "Vest over waders, a rod for depth; go with a partner."},
+            {"head": "If a dog is held", "text": "Coat over the head, both levers in one press."},
         ],
+        "release": ["Your own safety first.", "Coat over the head.", "Owner told."],
         "steps": [
             "four-point press, no wobble", "dog seated, loose jaw flat", "pan level, three pulls written",
             "both stakes below the bed", "bait covered from above", "board and catch pole in the truck",

@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 import re
 import tempfile
+import time
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
 
 from setwright.desk.document import Plan
+from setwright.sheets import cards, fonts
 from setwright.sheets.cards import cut, set_cards
 from sheets.example_plan import document, example
 
@@ -49,6 +51,25 @@ def test_long_texts_stay_on_their_sheet() -> None:
         part["rig"]["facts"] = [[f"fact {k} of a long name", "a long value " * 12] for k in range(20)]
         part["law"] = [{**part["law"][1], "rule": f"Rule {k} " * 8, "question": "why? " * 40} for k in range(15)]
     assert sheets(set_cards(Plan.model_validate(data))) == 3
+
+
+def test_the_same_plan_gives_the_same_bytes() -> None:
+    first = set_cards(example())
+    fonts.paper_face.cache_clear()
+    time.sleep(1.1)  # a font that is stamped with the time of its making would differ now
+    assert set_cards(example()) == first
+
+
+def test_the_pan_and_the_release_of_a_dog_are_on_the_card() -> None:
+    part = example().sets[1]
+    card = cards._card(part, None)
+    assert card["pan"][0] == "Look for 2 to 3.25 lbf, an invented span."
+    assert "Trip force does not keep out: dog." in card["pan"]
+    assert card["release"] == "Coat over the head, both levers in one press."
+    assert not any(words.startswith("If a dog is held") for words in card["cautions"]), "said once"
+    bare = part.model_copy(update={"trip_curve": None, "release": []})
+    assert cards._card(bare, None)["pan"] == []
+    assert cards._card(bare, None)["release"] == ""
 
 
 def test_no_set_gives_one_sheet_that_says_so() -> None:

@@ -115,7 +115,19 @@ def test_every_set_has_its_article_and_every_link_its_place(browser: Browser, wr
             assert link.question in words
         for caution in part.cautions:
             assert caution.text in words
-        assert article.locator("figure.desk svg[role=img]").count() == 2, "section and curve"
+        pan = part.trip_curve
+        assert pan is not None
+        for said in (pan.say, pan.rule, *pan.words, *(entry.reason for entry in pan.no_figure), *part.release):
+            assert said in words, "what the pan does and does not do"
+        assert "7.6 (1.9 to 19)" in words, "the cost at the end of the span"
+        for gate in part.welfare:
+            assert gate.criterion in words and gate.source in words
+        for fact in part.bearing:
+            assert fact.why in words and fact.source in words, "each fact with its source"
+        assert part.record is not None and f"Record of the rig: {part.record.word}." in words
+        assert "What will the night be?" in words, "what is not known is asked"
+        assert "Held before it is seen: 7.5 h" in words
+        assert article.locator("figure.desk svg[role=img]").count() == 3, "section and two curves"
         assert article.locator(".chain li").count() == 6
     missing = page.evaluate(
         "[...document.querySelectorAll('a[href^=\"#\"]')].map(a => a.getAttribute('href'))"
@@ -160,7 +172,7 @@ def test_it_prints_on_landscape_sheets(browser: Browser, written: Path) -> None:
 
 def test_drawings_in_the_page_are_well_formed() -> None:
     found = re.findall(r"<svg xmlns.*?</svg>", plan_page(example()), re.DOTALL)
-    assert len(found) == 2 + 3 * 4, "two cuts of the run, and of each section and each curve"
+    assert len(found) == 2 + 3 * 6, "two cuts of the run, and of each section and each of two curves"
     for text in found:
         ET.fromstring(text)
 
@@ -175,7 +187,20 @@ def test_stand_in_records_and_unknowns_are_said() -> None:
 def test_a_bare_plan_still_makes_a_page() -> None:
     data = document()
     for part in data["sets"]:
-        part.update(trip_curve=None, rigs=[], law=[], welfare=[], advice=[], steps=[], outcome=[], cautions=[])
+        part.update(
+            trip_curve=None,
+            hours_held=None,
+            bearing=[],
+            record=None,
+            release=[],
+            rigs=[],
+            law=[],
+            welfare=[],
+            advice=[],
+            steps=[],
+            outcome=[],
+            cautions=[],
+        )
         part["figure"] = {"kind": part["figure"]["kind"]}
     data["run"]["stops"] = []
     data.update(kit=[], questions=[], cautions=[], notes=[])

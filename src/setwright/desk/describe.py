@@ -224,7 +224,7 @@ def bearing_of(facts: Sequence[RiskFact]) -> list[doc.BearingFact]:
             about=fact.name,
             bearing=fact.bearing.value,
             why=sentence(render(fact.why)),
-            size=fact.size,
+            size=fact.size[:1].upper() + fact.size[1:],
             source=str(fact.source),
             mend=sentence(render(fact.mend)),
             question=sentence(render(fact.question)),

@@ -78,7 +78,7 @@ def trip_curve(context: Context, result: SetResult) -> doc.TripCurve:
     least, most = lawful(result)
     allowed = (forces >= least * (1.0 - ROUNDING)) & (forces <= most * (1.0 + ROUNDING))
     span = advised(np.median(nights.catch, axis=0), np.median(nights.nuisance, axis=0), allowed)
-    ends = [] if span is None else [_cost(nights, place) for place in span]
+    ends = [] if span is None else [_cost(nights, place) for place in dict.fromkeys(span)]
     own = _own(context, result, tuple(nights.others))
     width = None if span is None else (float(forces[span[0]]), float(forces[span[1]]))
     return curve.model_copy(

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from setwright.animal.model import Species
 from setwright.basis.say import Say
-from setwright.basis.units import convert, pounds_force
+from setwright.basis.units import convert
 from setwright.desk import document as doc
 from setwright.desk.wording import render
 from setwright.sets.context import Context
@@ -85,19 +85,18 @@ def say(
     if low <= lightest and not bound:
         width = f"{_pounds(high)} or lighter"
     words = f"Look for {width}"
-    told = ends[: 1 if low == high else 2]
-    catch = " to ".join(_figure(cost.catch) for cost in told)
+    catch = _range([cost.catch for cost in ends])
     words += f": {catch} held in 100 nights"
-    saved = max((cost.nuisance[0] or 0.0 for cost in told), default=0.0)
+    saved = max((cost.nuisance[0] or 0.0 for cost in ends), default=0.0)
     if others and saved < NO_CATCH:
         words += ", next to no firings by others"
     elif others:
-        words += f" and {' to '.join(_figure(cost.nuisance) for cost in told)} firings by others"
+        words += f" and {_range([cost.nuisance for cost in ends])} firings by others"
     words += "."
     if own is None or mine is None:
         return f"{words} Your pan was never read: read it three times with a spring scale."
     where = "lies in it" if low <= mine <= high else "is lighter" if mine < low else "is heavier"
-    words += f" Your pan of {pounds_force(mine)} {where}: {_counted(own.catch)} held"
+    words += f" Your pan of {_pounds(mine)} {where}: {_counted(own.catch)} held"
     if others:
         words += f", {_counted(own.nuisance)} firings by others"
     return f"{words}."
@@ -118,8 +117,9 @@ def _pounds(force: float) -> str:
     return f"{round(convert(force, 'N', 'lbf'), 2):g} lbf"
 
 
-def _figure(triple: doc.Triple) -> str:
-    return "–" if triple[0] is None else _number(triple[0])
+def _range(costs: Sequence[doc.Triple]) -> str:
+    """Medians at the ends of the span, said once where they print alike."""
+    return " to ".join(dict.fromkeys(_number(middle) for middle, _, _ in costs if middle is not None))
 
 
 def _number(value: float) -> str:

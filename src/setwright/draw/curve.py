@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from setwright.desk.document import CurveSeries, TripCurve
 
 _PHONE = 400.0
-_TOPS = (0.2, 0.5, 1.0, 2.0, 4.0, 10.0, 20.0, 40.0, 60.0, 80.0)
+_TOPS = (0.2, 0.4, 1.0, 2.0, 4.0, 6.0, 8.0, 12.0, 16.0, 20.0, 24.0, 32.0, 40.0, 60.0, 80.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ def _chart(
     narrow = width < _PHONE if letters is None else letters
     order = {series.species: index for index, series in enumerate(part.series)}
     keys = {series.species: letter for series, (letter, _) in zip(part.series, curve_keys(part), strict=True)}
-    names = [keys.get(line.species, line.name) if narrow else line.name for line in lines]
+    names = [keys.get(line.species, _short(line.name)) if narrow else _short(line.name) for line in lines]
     gutter = 16.0 + max((svg.length_of(name) for name in names), default=0.0)
     force = [convert(value, "N", "lbf") for value in part.force]
     left, right, top = 40.0, width - gutter, 30.0
@@ -115,10 +115,10 @@ def _chart(
         if bands or line is part.catch:
             shape = at.path(force, [scale * value for value in line.high])
             shape += reversed(at.path(force, [scale * value for value in line.low]))
-            fill = "h-band" if "target" in line.roles or order.get(line.species, 0) % 2 == 0 else "h-band2"
+            fill = "h-band" if _is_target(part, line) or order.get(line.species, 0) % 2 == 0 else "h-band2"
             body.append(svg.area(shape, "", f"url(#{fill})"))
-    body += _ends(at, force, lines, names, order, scale)
-    body += _yours(part, at, force, lines, scale)
+    body += _ends(part, at, force, lines, names, order, scale)
+    body += _yours(part, at, force, lines, scale, low=bands)
     return svg.drawing(width, at.bottom + 46, body, title)
 
 
@@ -141,6 +141,7 @@ def _axes(at: _Scale, narrow: bool) -> list[str]:
 
 
 def _ends(
+    part: TripCurve,
     at: _Scale,
     force: Sequence[float],
     lines: Sequence[CurveSeries],
@@ -153,30 +154,37 @@ def _ends(
     heights = svg.spread([at.up(scale * line.median[-1]) for line in lines], 18.0, at.top, at.bottom)
     for line, name, height in zip(lines, names, heights, strict=True):
         path = at.path(force, [scale * value for value in line.median])
-        body.append(svg.line(path, _stroke(line, order.get(line.species, 0))))
+        body.append(svg.line(path, _stroke(line, order.get(line.species, 0), target=_is_target(part, line))))
         body.append(svg.line([(at.right, path[-1][1]), (at.right + 8, height)], "g hair s-p"))
-        classes = "t-b" if "target" in line.roles else ("f-l" if _kept(line) else "")
+        classes = "t-b" if _is_target(part, line) else ("f-l" if _kept(line) else "")
         body.append(svg.text(at.right + 11, height + 5, name, classes))
     return body
 
 
 def _yours(
-    part: TripCurve, at: _Scale, force: Sequence[float], lines: Sequence[CurveSeries], scale: float
+    part: TripCurve,
+    at: _Scale,
+    force: Sequence[float],
+    lines: Sequence[CurveSeries],
+    scale: float,
+    *,
+    low: bool,
 ) -> list[str]:
     """The user's pan as an upright with its scatter, and a dot where it meets each line."""
-    median, low, high = (None if value is None else convert(value, "N", "lbf") for value in part.yours)
+    median, least, most = (None if value is None else convert(value, "N", "lbf") for value in part.yours)
     if median is None:
         return []
     place = at.across(median)
     body = [svg.line([(place, at.top - 6), (place, at.bottom)], "g thin")]
-    if low is not None and high is not None:
-        body.append(svg.level_line(at.top - 6, [at.across(low), at.across(high)]))
+    if least is not None and most is not None:
+        body.append(svg.level_line(at.top - 6, [at.across(least), at.across(most)]))
     for line in lines:
         hit = svg.height_at(list(zip(force, line.median, strict=True)), median)
         body.append(f'<circle class="f-i" cx="{svg.num(place)}" cy="{svg.num(at.up(scale * hit))}" r="3"/>')
     flip = place > (at.left + at.right) / 2
-    words = f"yours: {median:.1f}"
-    body.append(svg.text(place + (-6 if flip else 6), at.top + 14, words, "halo t-b" + " end" * flip))
+    words = f"yours: {round(median, 2):g}"
+    height = at.bottom - 14 if low else at.top + 14
+    body.append(svg.text(place + (-6 if flip else 6), height, words, "halo t-b" + " end" * flip))
     return body
 
 
@@ -189,11 +197,21 @@ def _told(part: TripCurve, lines: Sequence[CurveSeries], scale: float) -> str:
     return f"From {ends[0]:g} to {ends[1]:g} lbf. {'; '.join(told)}."
 
 
+def _short(name: str) -> str:
+    """A name without its bracket, which the plot needs the room of."""
+    return name.split(" (")[0]
+
+
 def _kept(series: CurveSeries) -> bool:
     return bool({"protected", "pet", "person"} & set(series.roles))
 
 
-def _stroke(series: CurveSeries, index: int) -> str:
-    if "target" in series.roles and index == 0:
+def _is_target(part: TripCurve, line: CurveSeries) -> bool:
+    """An animal that may be a target elsewhere is none here."""
+    return part.catch is not None and line.species == part.catch.species
+
+
+def _stroke(series: CurveSeries, index: int, *, target: bool) -> str:
+    if target:
         return "g heavy"
     return "g inkw s-l dash" if _kept(series) else ("g inkw" if index % 2 else "g inkw dash")

@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from setwright.draw import marks, svg
-from setwright.draw.curve import curve_keys, nights
 from setwright.draw.section import section, section_keys
 from setwright.sheets import fonts, words
 
@@ -89,7 +88,6 @@ def _card(part: SetPlan, stop: Stop | None) -> dict[str, Any]:
         ],
         "keys": [[letter, cut(said, 50)] for letter, said in section_keys(part.figure)],
         "pan": _pan(part),
-        "curve": _curve(part),
         "release": _release(part),
         "facts": [[cut(name, 24), cut(fact, 44)] for name, fact in part.rig.facts],
         "links": _links(part.links),
@@ -110,15 +108,6 @@ def _pan(part: SetPlan) -> list[str]:
     if pan.no_figure and pan.catch is not None:
         found.append(cut(f"No figure from weight: {', '.join(entry.name for entry in pan.no_figure)}.", 90))
     return found
-
-
-def _curve(part: SetPlan) -> list[Any]:
-    """What 100 nights bring, drawn low, with the letters of its lines; empty where no line can be drawn."""
-    pan = part.trip_curve
-    if pan is None or pan.catch is None:
-        return []
-    keys = [[letter, cut(said, 40)] for letter, said in curve_keys(pan)]
-    return [svg.standalone(nights(pan, _DRAWN, letters=True, tallest=90.0)), keys]
 
 
 def _release(part: SetPlan) -> str:

@@ -15,7 +15,7 @@ from setwright.sheets import fonts, words
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-    from setwright.desk.document import CurveSeries, Outcome, Plan, Provenance, SetPlan, Triple
+    from setwright.desk.document import Outcome, Plan, Provenance, SetPlan, Triple
 
 DESK, PHONE, HALF = 900.0, 350.0, 430.0
 
@@ -111,8 +111,9 @@ def plan_page(plan: Plan) -> str:
         shown = [o.first for o in part.outcome if o.species != "nothing"]
         return _highest(shown)
 
-    def line_of(outcome: Outcome | CurveSeries) -> str:
-        return role_words(outcome.roles)
+    def line_of(outcome: Outcome, part: SetPlan) -> str:
+        # An animal that may be a target elsewhere is none here.
+        return role_words([role for role in outcome.roles if role != "target" or outcome.species == part.site.target])
 
     template = _templates().get_template("plan.html")
     limits = [held_of(part) for part in plan.sets]
