@@ -302,7 +302,7 @@ def e_test(count: tuple[int, int], effort: tuple[float, float]) -> float:
 
     seen = float(distance(np.array(count[0]), np.array(count[1])))
     far = distance(number[0][:, None], number[1][None, :]) >= seen / _SAME
-    return float(min(chance[0] @ far @ chance[1], 1.0))
+    return min(float(chance[0] @ far @ chance[1]), 1.0)
 
 
 def _ways(trials: int, number: NDArray[np.int_]) -> Floats:

@@ -14,6 +14,8 @@ _LANCZOS = (
     12.507343278686905, -0.13857109526572012, 9.9843695780195716e-6, 1.5056327351493116e-7,
 )  # fmt: skip
 _STEPS, _HALVINGS, _TINY = 600, 90, 1e-300
+# To look whether a sum has settled costs as much as a step of it.
+_LOOK = 8
 
 
 def log_gamma(value: ArrayLike) -> Floats:
@@ -88,7 +90,7 @@ def _beta_fraction(y: Floats, p: Floats, q: Floats) -> Floats:
             d = 1.0 / _away(1.0 + top * d)
             c = _away(1.0 + top / c)
             total = total * d * c
-        if np.all(np.abs(total - before) <= 1e-15 * np.abs(total)):
+        if m % _LOOK == 0 and np.all(np.abs(total - before) <= 1e-15 * np.abs(total)):
             break
     return total
 
@@ -117,9 +119,13 @@ def gamma_cdf(value: ArrayLike, shape: ArrayLike) -> Floats:
     with np.errstate(divide="ignore", invalid="ignore"):
         front = np.exp(a * np.log(x) - x - log_gamma(a))
     low = x < a + 1.0
-    series = front * _gamma_series(np.where(low, x, 0.0), a)
-    tail = front * _gamma_fraction(np.where(low, a + 1.0, x), a)
-    return np.asarray(np.where(a > 0, np.where(x > 0, np.where(low, series, 1.0 - tail), 0.0), np.nan))
+    some, rest = low & (x > 0) & (a > 0), ~low & (a > 0)
+    found = np.where(a > 0, 0.0, np.nan)
+    if some.any():
+        found[some] = front[some] * _gamma_series(x[some], a[some])
+    if rest.any():
+        found[rest] = 1.0 - front[rest] * _gamma_fraction(x[rest], a[rest])
+    return np.asarray(found)
 
 
 def _gamma_series(x: Floats, a: Floats) -> Floats:
@@ -128,7 +134,7 @@ def _gamma_series(x: Floats, a: Floats) -> Floats:
     for step in range(1, 40 * _STEPS):
         term = term * x / (a + step)
         total = total + term
-        if np.all(term <= 1e-16 * total):
+        if step % _LOOK == 0 and np.all(term <= 1e-16 * total):
             break
     return total
 
@@ -144,7 +150,7 @@ def _gamma_fraction(x: Floats, a: Floats) -> Floats:
         d = 1.0 / _away(top * d + b)
         c = _away(b + top / c)
         total = total * d * c
-        if np.all(np.abs(d * c - 1.0) < 1e-15):
+        if step % _LOOK == 0 and np.all(np.abs(d * c - 1.0) < 1e-15):
             break
     return total
 
@@ -214,7 +220,7 @@ def _invert(
     for number in range(2 * _HALVINGS):
         gap = function(x) - wanted
         low, high = np.where(gap < 0, x, low), np.where(gap < 0, high, x)
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             step = x - gap / slope(x)
         bad = ~((step > low) & (step < high))
         if number % 4 == 3:
