@@ -175,6 +175,24 @@ def test_level_by_the_hour_has_the_mean_of_the_check(job):
     assert level_order(at(job, "ridge")[0], np.array([0.5])) is None
 
 
+def test_a_level_that_stays_leaves_each_draw_in_or_out_for_the_whole_wait(job):
+    context, _ = at(job, "dam")
+    still = level_order(fresh(context, conditions=replace(context.conditions, level=None)), np.linspace(0.0, 1.0, 7))
+    assert set(np.unique(still)) <= {0.0, 1.0} and (still == still[:, :1]).all() and still.max() == 1.0
+
+
+def test_hours_frozen_down_are_off_the_clock_for_all(job):
+    context, rig = at(job, "orchard")
+    night = context.conditions.night
+    cold = replace(night, equivalent=night.equivalent - 8.0, before=night.before - 8.0)
+    place = fresh(context, conditions=replace(context.conditions, night=cold))
+    free = frost_order(place, rig).free
+    order = evaluate(place, rig, job.person).timing.in_order
+    assert np.array_equal(order["misfire"], over_wait(free, order["misfire"].shape[1]))
+    assert free[:, -6:].mean() < 0.7 < free[:, 0].mean(), "a wet cover holds the jaws down by morning"
+    assert all((part <= order["misfire"] + 1e-12).all() for part in order.values())
+
+
 def test_hours_held_stand_with_the_result_and_on_the_check(job):
     context, rig = at(job, "ridge")
     found = evaluate(context, rig, job.person)

@@ -140,6 +140,12 @@ def test_young_of_the_year_fire_a_stiff_pan_less_often(job):
         return float(np.median(at_force(fire_table(place, context.target), force)))
 
     old, mixed, small = fires({adult[0]: 1}), fires({adult[0]: 1, young[0]: 1}), fires({young[0]: 1})
+    adults = next(one for one in classes if one.key == adult[0])
+    like = replace(context.target, mass=adults.mass, mass_cv=adults.mass_cv)
+    alone = fresh(context, species={key: like})
+    scaled = np.median(alone.mass(like)) / np.median(fresh(context).mass(context.target))
+    assert scaled == pytest.approx(adults.mass.number / context.target.mass.number, rel=0.01)
+    assert old == pytest.approx(float(np.median(at_force(fire_table(alone, like), force))), abs=0.003)
     assert small < mixed < old
     assert mixed == pytest.approx(0.5 * (small + old), abs=0.03)
 
