@@ -108,6 +108,11 @@ def test_draws_and_the_share_that_must_hold() -> None:
     assert 0 < shares[0] < 1 == shares[1]
     needs = [cures(EVEN, slide, replace(FRONT, fall=falls, share=share))[0].amounts[0] for share in (0.8, 0.95, 1.0)]
     assert needs[0] < needs[1] < needs[2]
+    most = goes_under(EVEN, slide, replace(FRONT, fall=falls, share=0.8))
+    spares = depth_sum(EVEN, slide, reach=0.3, fall=falls).spare
+    assert 0.8 <= np.mean(spares >= most.spare) < 0.82
+    noses = breathing_ground(EVEN, slide, 0.3 + slide.chain, 0.3, -falls).shortfall
+    assert 0.8 <= np.mean(noses <= most.shortfall) < 0.82
     order = np.random.default_rng(4).permutation(falls.size)
     assert goes_under(EVEN, slide, replace(FRONT, fall=falls[order])) == goes_under(
         EVEN, slide, replace(FRONT, fall=falls)

@@ -116,6 +116,23 @@ def test_band_covers_the_truth_about_as_often_as_it_says() -> None:
     assert 15 <= hits <= 20
 
 
+@pytest.mark.parametrize("masked", [False, True])
+def test_bands_are_those_of_blocks_drawn_one_by_one(masked: bool) -> None:
+    x = np.convolve(np.random.default_rng(1).random(1500), np.ones(30), "same")
+    where = np.random.default_rng(2).random(x.size) < 0.3 if masked else None
+    starts = np.random.default_rng(7).integers(0, x.size, size=(tails.REPEATS, 9))
+    shares, middles = [], []
+    for row in starts:
+        hours = [(first + k) % x.size for first in row for k in range(168)][: x.size]
+        drawn = [x[hour] for hour in hours if where is None or where[hour]]
+        shares.append(np.mean([value > 15.2 for value in drawn]))
+        middles.append(np.median(drawn))
+    share = tails.exceedance_with_band(x, 15.2, seed=7, where=where)
+    middle = tails.quantile_with_band(x, 0.5, seed=7, where=where)
+    assert (share.low, share.high) == pytest.approx(tuple(np.quantile(shares, (0.05, 0.95))))
+    assert (middle.low, middle.high) == pytest.approx(tuple(np.quantile(middles, (0.05, 0.95))))
+
+
 def test_a_condition_that_always_holds_changes_no_figure() -> None:
     x = np.random.default_rng(8).random(3000)
     every = np.ones(x.size, dtype=bool)

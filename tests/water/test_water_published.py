@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from outside import hold, rows
 from setwright.basis.tables import shipped
 from setwright.water import anchor, ice, stage, tables, tails
+from setwright.water.cable import cable_run
+from setwright.water.freeze_in import freezes_in, ice_course
+from setwright.water.ledges import hang_ups, lock_stands
 from setwright.water.profile import Profile
 from setwright.water.submersion import Slide, breathing_ground, depth_sum, lock_point
 
+RECORDS = Path(__file__).parent / "records"
 INCH = 0.0254
 POUND = 0.45359237
 PSI = 6894.757293168
@@ -100,7 +106,45 @@ def level(what: str, hours: int, over: float | None = None, quantile: float | No
     return float(np.isfinite(found).sum())
 
 
+def feature_level(number: int) -> float:
+    """A level of the packed sample of the newer public form [m]."""
+    return float(tables.read_stage_features((RECORDS / "continuous_features.json").read_text("utf-8")).level[number])
+
+
+def instantaneous_level(site: str, number: int) -> float:
+    """A level of the packed sample of the older public form [m]."""
+    text = (RECORDS / "instantaneous_values.json").read_text("utf-8")
+    return float(tables.read_stage_json(text, site=site).level[number])
+
+
+def shelf_part(part: str) -> float:
+    """A shelf through which a straight cable would cut."""
+    bed = Profile.from_depths([0.5, 1.0, 1.2, 3.0], [0.05, 0.10, 1.2, 1.4])
+    slide = Slide(-0.3, 0.15, 2.6, 0.2, 0.25)
+    if part == "clearance":
+        return cable_run(bed, slide).clearance
+    if part == "bend_degrees":
+        return float(np.degrees(hang_ups(bed, slide)[0].bend))
+    return float(lock_stands(bed, slide, reach=0.3, nose_height=0.45, fall=0.05, wave=0.1)[0].sum.spare) / INCH
+
+
+def freeze_in_hour(air: float, pan: float, growth: float) -> float:
+    course = ice_course(np.full(48, air), depth=0.1, water_temperature=0.0, growth_low=growth, growth_high=growth)
+    return float(freezes_in(course, pan).first)
+
+
+def cooling_hours(air: float, depth: float, water: float) -> float:
+    """Hours until the water is at 0 °C, from the degree-days that a day leaves."""
+    course = ice_course(np.full(24, air), depth=depth, water_temperature=water, growth_low=0.017, growth_high=0.024)
+    return 24.0 - float(course.fdd[-1]) * 24.0 / -air
+
+
 CHECKS = {
+    "feature_level": feature_level,
+    "instantaneous_level": instantaneous_level,
+    "shelf_part": shelf_part,
+    "freeze_in_hour": freeze_in_hour,
+    "cooling_hours": cooling_hours,
     "spare_inches": spare_inches,
     "slope_part": slope_part,
     "weight_newtons": weight_newtons,
