@@ -86,6 +86,26 @@ def one_set(
 
 
 @app.command()
+def design(
+    book: Book,
+    site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site in the book.")],
+    json: AsJson = False,
+    draws: Draws = 300,
+    seed: Seed = 20,
+) -> None:
+    """Search your outfit for one site: what cannot be bettered under law and welfare, and what to measure first."""
+    from setwright.desk.design import design_site
+
+    found = design_site(book, site, draws=draws, seed=seed)
+    if json:
+        typer.echo(found.model_dump_json(indent=2, by_alias=True))
+        return
+    from setwright.cli.show_design import print_design
+
+    print_design(found)
+
+
+@app.command()
 def trap(
     what: Annotated[
         str, typer.Argument(metavar="TRAP", help="Trap file (YAML), pattern, tag with --book, or `all` patterns.")

@@ -74,8 +74,9 @@ class Design:
     """The answer for one site.
 
     `members` meet law and welfare; `unsettled` break nothing, but some answer cannot be told, and are kept apart.
-    Where there is neither, `nearest` is the closest miss and `mended` what would mend it. `possible` counts all
-    combinations, `combined` those whose figures were computed, `evaluated` those that went through the whole chain.
+    Where there is neither, `nearest` is the closest miss. `mended` is what would mend it, or, where nothing meets for
+    sure, what would settle the first that is unsettled. `possible` counts all combinations, `combined` those whose
+    figures were computed, `evaluated` those that went through the whole chain.
     """
 
     members: tuple[Member, ...]
@@ -121,15 +122,17 @@ def design(context: Context, options: Options, standing: Rig | None, person: Per
     cuts = _cuts(menu, screens, found)
     tried: dict[Pick, Member] = {}
     members = _front(links, found, MEETS, tried)
-    unsettled = _front(links, found, CANNOT_TELL, tried)
+    unsettled = _explained(_front(links, found, CANNOT_TELL, tried))
     nearest: Member | None = None
     mended: tuple[Mended, ...] = ()
     if not members and not unsettled and menu.tuned:
         nearest = _nearest(links, [screen for _, screen in screens], found, tried)
-        mended = tuple(mend(nearest.context, nearest.result, options, person))
+    closest = nearest if nearest is not None else unsettled[0] if unsettled and not members else None
+    if closest is not None:
+        mended = tuple(mend(closest.context, closest.result, options, person))
     return Design(
         _explained(members),
-        _explained(unsettled),
+        unsettled,
         tuple(cuts),
         nearest,
         mended,
@@ -293,4 +296,5 @@ def _nearest(links: Links, screens: Sequence[Screen], found: Sequence[Combined],
             seen.add((pick.tuned, pick.placement))
             chosen.append(pick)
     members = [_evaluated(links, pick, tried) for pick in chosen[:NEAR]]
-    return min(members, key=lambda member: shortfall(member.result))
+    closed = links.person.closed
+    return min(members, key=lambda member: shortfall(member.context, member.result, closed))

@@ -16,7 +16,8 @@ from setwright.basis.source import unknown
 from setwright.basis.verdict import Answer, Standing
 from setwright.ground import tables as ground_tables
 from setwright.sets.changes import changes
-from setwright.sets.context import Context, Kept
+from setwright.sets.context import Context, Kept, limit
+from setwright.sets.designer_combine import HUNDRED, firings_of
 from setwright.sets.designer_gates import guarded, pets
 from setwright.sets.evaluate import Person, SetResult, evaluate
 from setwright.sets.model import AnchorRig, Rig, TrapKnowledge, TrapRig
@@ -53,11 +54,16 @@ class Mended:
     whole: bool
 
 
-def shortfall(result: SetResult) -> tuple[int, int, float, float]:
-    """How far a rig is from standing: broken and failing, open answers, missing margin, and catch against it."""
+def shortfall(context: Context, result: SetResult, closed: frozenset[str]) -> tuple[int, int, float, float]:
+    """How far a rig is from standing: broken and failing, open answers, missing margin, and catch against it.
+
+    A margin is missing as a share of its limit; law says how far a rule is broken in no one measure.
+    """
     broken = sum(one.answer is Answer.BREAKS for one in result.law if not one.profile)
     broken += sum(gate.answer is Answer.BREAKS for gate in result.gates)
-    missing = 0.0
+    firsts = {key: outcome.first for key, outcome in result.outcome.items()}
+    _, pet, guard = firings_of(context, firsts, closed)
+    missing = max(HUNDRED * float(np.median(pet + guard)) / limit("selective") - 1.0, 0.0)
     for link in result.links[1:]:
         for check in link.checks:
             if check.standing is Standing.FAILS:
@@ -81,8 +87,13 @@ def mend(context: Context, result: SetResult, options: Options, person: Person) 
         return _one_of_each(whole)[:TOLD]
     found = list(singles)
     kinds: dict[str, list[Mended]] = {}
-    for one in sorted(singles, key=lambda one: shortfall(one.result)):
-        if shortfall(one.result)[:3] < shortfall(result)[:3]:
+
+    def left(one: Mended) -> tuple[int, int, float, float]:
+        return shortfall(one.context, one.result, person.closed)
+
+    now = shortfall(context, result, person.closed)
+    for one in sorted(singles, key=left):
+        if left(one)[:3] < now[:3]:
             kinds.setdefault(one.mends[0].kind, []).append(one)
     useful = [one.mends[0] for members in kinds.values() for one in members[:EACH]]
     for many in (2, 3):
@@ -92,7 +103,7 @@ def mend(context: Context, result: SetResult, options: Options, person: Person) 
         whole = sorted((one for one in found if one.whole), key=_size)
         if whole:
             return _one_of_each(whole)[:TOLD]
-    return sorted(found, key=lambda one: shortfall(one.result))[:1]
+    return sorted(found, key=left)[:1]
 
 
 def _size(one: Mended) -> tuple[int, int, float]:
@@ -138,13 +149,13 @@ def _animals(context: Context, result: SetResult, person: Person) -> Iterator[Me
         (
             coming,
             "without",
-            "take another place with the same sign, where {names:word} were looked for and not seen",
+            "take another place with the same sign, where no {names:word} was seen by one who looked",
             3,
         ),
-        (unlooked, "look", "look here for {names:word}, and find none", 1),
+        (unlooked, "look", "look here, and find no {names:word}", 1),
     ):
         if keys:
-            names = " and ".join(plain_name(context.species[key]) for key in keys)
+            names = " and no ".join(plain_name(context.species[key]) for key in keys)
             yield Mend(kind, Say(words, names=names), size, partial(_without, keys=tuple(keys)))
 
 

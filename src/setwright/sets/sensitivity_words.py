@@ -119,8 +119,8 @@ def measure_of(name: str, context: Context, rig: Rig) -> Measure:
         return Measure(Say(what), Say(act))
     if head in ("mass", "limb") and tail in context.species and tail != context.site.target:
         # What is not to be taken is not to be measured in a trap.
-        what = Say(_EACH[head][0], name=plain_name(context.species[tail]))
-        return Measure(what, _NOT_TAKEN, settles=False)
+        called = plain_name(context.species[tail])
+        return Measure(Say(_EACH[head][0], name=called), _NOT_TAKEN, settles=False)
     if head in _EACH and tail:
         what, act = _EACH[head]
         called = _called(head, tail, context, rig)
