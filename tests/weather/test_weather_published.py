@@ -10,6 +10,7 @@ import pytest
 
 from outside import hold, rows
 from setwright.weather.chill import wind_chill, wind_chill_fahrenheit
+from setwright.weather.heat import heat_index_fahrenheit
 from setwright.weather.sky import vapour_pressure
 from setwright.weather.sun import sun_times
 from setwright.weather.tables import freezing_curve
@@ -21,6 +22,10 @@ def chill_celsius(temperature: float, wind: float) -> float:
 
 def chill_fahrenheit(temperature: float, wind: float) -> float:
     return float(wind_chill_fahrenheit(temperature, wind))
+
+
+def heat_fahrenheit(temperature: float, percent: float) -> float:
+    return float(heat_index_fahrenheit(temperature, percent / 100.0))
 
 
 def sun_seconds(name: str, date: str, latitude: float, longitude: float, timezone: str) -> float:
@@ -49,7 +54,16 @@ def coldest(solute: str) -> float:
 
 CHECKS = {
     function.__name__: function
-    for function in (chill_celsius, chill_fahrenheit, sun_seconds, vapour, liquidus, salt_per_water, coldest)
+    for function in (
+        chill_celsius,
+        chill_fahrenheit,
+        heat_fahrenheit,
+        sun_seconds,
+        vapour,
+        liquidus,
+        salt_per_water,
+        coldest,
+    )
 }
 
 

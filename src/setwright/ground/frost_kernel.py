@@ -171,8 +171,9 @@ def _thinned(enthalpy, point, site, i, was, now, latent_per_water, warm, cold):
 
 @_compiled
 def season(
-    size, k_frozen, k_unfrozen, c_frozen, c_unfrozen, water, gain, loss, least, most, latent_per_water, freezing_point, dissolved, bottom, enthalpy, t_eq,
-    outer, rain, steps_per_hour, inside, weak, strong, pan, work, out, solved,
+    size, k_frozen, k_unfrozen, c_frozen, c_unfrozen, water, gain, loss, least, most, latent_per_water,
+    freezing_point, dissolved, bottom, enthalpy, t_eq, outer, rain, steps_per_hour, inside, weak, strong, pan, work,
+    out, solved,
 ):  # fmt: skip
     """Every site by itself through all hours; arrays (m, n) by site and cell, (m, h) by site and hour.
 
@@ -207,9 +208,9 @@ def season(
                     )
             for _ in range(steps_per_hour):
                 if not _advance(
-                    enthalpy[site], scratch[12], size, k_frozen[site], k_unfrozen[site], c_frozen[site], c_unfrozen[site], latent,
-                    freezing_point[site], dissolved[site], bottom[site], t_eq[site, hour], outer[site, hour], 3600.0 / steps_per_hour,
-                    scratch,
+                    enthalpy[site], scratch[12], size, k_frozen[site], k_unfrozen[site], c_frozen[site],
+                    c_unfrozen[site], latent, freezing_point[site], dissolved[site], bottom[site], t_eq[site, hour],
+                    outer[site, hour], 3600.0 / steps_per_hour, scratch,
                 ):  # fmt: skip
                     solved[site] = False
             weakly = strongly = held = 0.0

@@ -96,3 +96,65 @@ def sun_times(date: clock.date, latitude: float, longitude: float, timezone: str
         sunset=moment("sunset", 0.0, 12.2),
         dusk=moment("dusk", 0.0, 12.2),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class LegalLight:
+    """Hours of a rule that counts from the sun, rounded inward; both None when the sun does not pass that height.
+
+    Parameters
+    ----------
+    begin, end : datetime or None
+        Aware local times on full minutes.
+    polar : bool
+        True when the sun does not rise or set that day: the rule itself must say what holds then.
+
+    """
+
+    begin: clock.datetime | None
+    end: clock.datetime | None
+    polar: bool
+
+
+def legal_light(
+    times: SunTimes,
+    before_sunrise: clock.timedelta = clock.timedelta(0),
+    after_sunset: clock.timedelta = clock.timedelta(0),
+    margin: clock.timedelta = clock.timedelta(minutes=2),
+) -> LegalLight:
+    """Hours between sunrise and sunset, with the offsets of a rule, never longer than the rule allows.
+
+    Parameters
+    ----------
+    times : SunTimes
+        Of the date and place.
+    before_sunrise, after_sunset : timedelta
+        Offsets of the rule, such as half an hour; negative ones make the hours shorter.
+    margin : timedelta
+        Taken off at both ends for what the sums and the hills leave open; not below zero.
+
+    Returns
+    -------
+    LegalLight
+        Begin is rounded up and end down to a full minute. Both None when they would meet or cross.
+
+    Raises
+    ------
+    OutOfRange
+        When the margin is below zero.
+
+    """
+    if margin < clock.timedelta(0):
+        raise OutOfRange("a margin only shortens", field="margin", found=margin, allowed="at least 0")
+    if times.sunrise is None or times.sunset is None:
+        return LegalLight(None, None, True)
+    minute = clock.timedelta(minutes=1)
+    # Moments are reckoned in UTC: a clock change between the offset and the sun must not lengthen the hours.
+    first = (times.sunrise.astimezone(clock.UTC) - before_sunrise + margin + minute).replace(second=0, microsecond=0)
+    exact = times.sunrise.astimezone(clock.UTC) - before_sunrise + margin
+    if exact.second == 0 and exact.microsecond == 0:
+        first = exact
+    last = (times.sunset.astimezone(clock.UTC) + after_sunset - margin).replace(second=0, microsecond=0)
+    if first >= last:
+        return LegalLight(None, None, False)
+    return LegalLight(first.astimezone(times.sunrise.tzinfo), last.astimezone(times.sunset.tzinfo), False)

@@ -15,8 +15,8 @@ from setwright.weather.records import read_hourly_csv
 from setwright.weather.typical import read_typical_year_tmy3
 
 __all__ = [
-    "freezing_curve", "freezing_points", "read_forecast_grid", "read_forecast_hours", "read_hourly_csv",
-    "read_typical_year_tmy3", "thermal",
+    "additives", "checked_additive", "freezing_curve", "freezing_points", "read_forecast_grid", "read_forecast_hours",
+    "read_hourly_csv", "read_typical_year_tmy3", "thermal",
 ]  # fmt: skip
 
 Floats = NDArray[np.float64]
@@ -54,6 +54,51 @@ def thermal() -> Table:
     `saturation` and the second opinion `k_frozen_kersten`, `k_unfrozen_kersten` where they apply.
     """
     return read_table("soil_thermal.csv", shipped("weather", "soil_thermal.csv"), THERMAL_FIELDS)
+
+
+ADDITIVE_FIELDS: Mapping[str, Field] = {
+    "name": Field("text", needed=True),
+    "solute": Field("text"),
+    "use": Field("text", needed=True, words=("with care", "refused")),
+    "harm": Field("text", needed=True),
+}
+
+
+@cache
+def additives() -> Table:
+    """What may be mixed into a cover against frost: `name`, `solute` of the freezing points, `use`, `harm`."""
+    return read_table("additives.csv", shipped("weather", "additives.csv"), ADDITIVE_FIELDS)
+
+
+def checked_additive(key: str) -> str:
+    """What an additive does besides keeping ice away, to be shown beside every advice that names it.
+
+    Parameters
+    ----------
+    key : str
+        Such as `sodium-chloride`.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    BadInput
+        When it is not known, or is refused: ethylene glycol, with the reason.
+
+    """
+    table = additives()
+    keys = table.keys()
+    usable = [each for each in keys if table.text(each, "use") != "refused"]
+    if key not in keys:
+        raise BadInput("no such additive", field="additive", found=key, allowed=", ".join(usable))
+    if key not in usable:
+        raise BadInput(
+            f"refused: {table.text(key, 'harm')}", field="additive", found=table.text(key, "name"),
+            allowed=", ".join(usable),
+        )  # fmt: skip
+    return table.text(key, "harm")
 
 
 @cache
