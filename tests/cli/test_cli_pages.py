@@ -58,3 +58,18 @@ def test_the_trap_file_of_its_page(tmp_path: Path, call: Any) -> None:
     assert abs(sheet.limb - 0.018) < 1e-12
     schema = json.loads(call("schema", "trap").out)
     Draft202012Validator.check_schema(schema)
+
+
+def test_a_set_on_the_terminal_says_what_the_pan_does_and_keeps_its_sources(call: Any) -> None:
+    book = ROOT / "src" / "setwright" / "data" / "demo" / "line-book.yaml"
+    told = call("set", book, "ridge", "--draws", 60)
+    assert told.code == 0, told.err
+    words = " ".join(told.out.split())
+    assert "Trip force does not keep out a medium domestic dog" in words
+    assert "Advised: target held at least 95" in words
+    assert "What bears on a held animal" in words
+    assert "[common practice: trapper education" in words, "a source in brackets is no markup"
+    assert "If a dog is held, step by step" in words and "1. Your own safety first" in words
+    assert max(map(len, told.out.splitlines())) <= 110
+    channel = call("set", book, "channel", "--draws", 60)
+    assert "no figure from weight" in " ".join(channel.out.split())

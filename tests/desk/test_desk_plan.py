@@ -9,7 +9,7 @@ import pytest
 from setwright.basis.errors import BadInput
 from setwright.basis.say import Say
 from setwright.desk.demo import write_demo
-from setwright.desk.plan import plan
+from setwright.desk.plan import LINE_HEADS, plan
 from setwright.desk.schemas import schema_of
 from setwright.desk.wording import render, show
 from setwright.sheets.write import NAMES, write_plan
@@ -57,6 +57,18 @@ def test_every_set_is_explained_in_full(demo):
         assert any(check.provenance for link in part.links for check in link.checks)
         assert part.law and part.welfare and part.cautions and part.rigs
         assert any("loose jaw" in caution.text for caution in part.cautions), "the hand belongs under the loose jaw"
+
+
+def test_cautions_of_the_line_hold_those_of_its_sets_once(demo):
+    found = demo[0]
+    heads = [caution.head for caution in found.cautions]
+    wanted = {caution.head for part in found.sets for caution in part.cautions if caution.head in LINE_HEADS}
+    assert set(heads) == wanted, "no head of a set is lost on the line"
+    assert {"Your hands", "If a dog is held", "Dispatch", "Cold water", "Mange", "People"} <= set(heads)
+    assert [LINE_HEADS.index(head) for head in heads] == sorted(LINE_HEADS.index(head) for head in heads)
+    texts = [caution.text for caution in found.cautions]
+    assert len(texts) == len(set(texts))
+    assert {"Students", "Test firing"} <= {caution.head for caution in found.lesson}, "for whoever teaches"
 
 
 def test_depth_sums_add_up(demo):

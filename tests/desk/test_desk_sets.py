@@ -12,6 +12,8 @@ from setwright.desk.document import LINKS, SetPlan
 from setwright.desk.plan import read_job, set_of
 from setwright.desk.schemas import NAMES, schema_of
 from setwright.line.assemble import plan_site
+from setwright.sets.gates import CRITERIA
+from setwright.sets.record import RECORD
 
 
 @pytest.fixture(scope="module")
@@ -99,3 +101,39 @@ def test_nothing_that_breaks_the_law_is_recommended_in_words(sets):
     for key, part in sets.items():
         if "breaks" in (part.law_answer, part.welfare_answer):
             assert part.say.startswith("Do not set this"), key
+
+
+def test_every_gate_says_what_it_asks_for_and_by_whom(sets):
+    for key, part in sets.items():
+        for gate in part.welfare:
+            assert gate.criterion == CRITERIA[gate.gate][0].upper() + CRITERIA[gate.gate][1:] + ".", (
+                f"{key} {gate.gate}"
+            )
+            assert gate.source, f"{key} {gate.gate}"
+
+
+def test_facts_that_bear_are_listed_and_never_summed(sets):
+    order = ("unfavourable", "not known", "favourable")
+    for key, part in sets.items():
+        found = [order.index(fact.bearing) for fact in part.bearing]
+        assert found == sorted(found), f"{key}: what is bad comes first"
+        assert all(fact.source and fact.size and fact.why for fact in part.bearing), key
+        assert not any(fact.about == RECORD for fact in part.bearing), f"{key}: the record has a place of its own"
+        assert part.record is not None and part.record.word == "no record" and part.record.source, key
+    assert {fact.bearing for part in sets.values() for fact in part.bearing} == set(order)
+
+
+def test_hours_held_lie_within_the_wait(sets):
+    known = [part for part in sets.values() if part.hours_held is not None]
+    assert known
+    for part in known:
+        middle, late = part.hours_held
+        waited = next(link.value for link in part.links if link.link == "check")
+        assert 0.0 < middle <= late <= waited + 1e-6, part.site.id
+
+
+def test_the_release_of_a_dog_stands_where_one_may_come(sets):
+    for key, part in sets.items():
+        dogs = any(row.species.startswith("dog") for row in part.outcome)
+        assert bool(part.release) == dogs, key
+        assert any(caution.head == "If a dog is held" for caution in part.cautions) == dogs, key

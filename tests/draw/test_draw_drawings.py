@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Callable
 from itertools import pairwise
 
 import pytest
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 
 from setwright.desk.document import Figure, TripCurve
 from setwright.draw import marks, svg
-from setwright.draw.curve import curve, curve_keys
+from setwright.draw.curve import curve, curve_keys, nights
 from setwright.draw.ruler import ruler, top_of
 from setwright.draw.section import section, section_keys
 
@@ -130,6 +131,74 @@ def test_curve_has_every_name_and_the_users_force() -> None:
     assert at is not None
     full, none = (float(y) for y in re.findall(r's-r" d="M40 ([\d.]+)L', curve(part, 430.0))[::-4])
     assert float(at.group(2)) == pytest.approx((full + none) / 2, abs=0.11), "half way in force is half way in chance"
+
+
+def pan(**more: object) -> TripCurve:
+    def line(name: str, roles: list[str], start: float, end: float) -> dict[str, object]:
+        near = {"median": [start, end], "low": [0.8 * start, 0.8 * end], "high": [1.2 * start, 1.2 * end]}
+        return {"species": name, "name": name, "roles": roles, **near}
+
+    return TripCurve.model_validate(
+        {
+            "force": [0.0, 20.0],
+            "series": [line("fox (red)", ["target"], 0.8, 0.2), line("cat & <dog>", ["pet", "target"], 0.8, 0.8)],
+            "catch": line("fox (red)", ["target"], 8.0, 2.0),
+            "others": [line("cat & <dog>", ["pet", "target"], 3.0, 3.0)],
+            "yours": (10.0, 8.0, 12.0),
+            "advised": (4.0, 8.0),
+            **more,
+        }
+    )
+
+
+@pytest.mark.parametrize("width", [350.0, 440.0])
+@pytest.mark.parametrize("draw", [curve, nights])
+def test_curves_of_the_pan_speak_and_keep_within(draw: Callable[..., str], width: float) -> None:
+    root = made(draw(pan(), width))
+    assert root.attrib["aria-label"].endswith("against pan trip force")
+    told = next(node.text for node in root.iter() if node.tag.endswith("desc"))
+    assert told is not None and "fox" in told and "cat & <dog>" in told, "what it shows, for whoever hears it"
+    texts = [node for node in root.iter() if node.tag.endswith("text")]
+    words = {node.text for node in texts}
+    assert {"A", "B"} <= words if width < 400.0 else {"fox", "cat & <dog>"} <= words
+    for node in texts:
+        assert -0.1 <= float(node.attrib["x"]) <= width
+    heavy = [node for node in root.iter() if node.attrib.get("class") == "g heavy"]
+    assert len(heavy) == 1, "one target, whatever else may be a target elsewhere"
+    assert len([node for node in root.iter() if node.attrib.get("fill", "").startswith("url")]) == (
+        2 if draw is curve else 1
+    ), "bands of all feet, of the target's nights alone"
+
+
+def test_a_hundred_nights_are_to_scale() -> None:
+    text = nights(pan(), 440.0)
+    found = re.search(r'class="g heavy" d="M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)"', text)
+    assert found is not None
+    left, start, right, end = (float(value) for value in found.groups())
+    levels = [float(y) for y in re.findall(r's-r" d="M40 ([\d.]+)L', text)]
+    per_one = (levels[0] - levels[-1]) / 12.0
+    assert levels[0] - start == pytest.approx(8.0 * per_one, abs=0.11), "eight of twelve at the left"
+    assert levels[0] - end == pytest.approx(2.0 * per_one, abs=0.11), "two at the right"
+    assert left == 40.0 and right > 200.0
+    bar = re.search(r'stroke-width="6" d="M([\d.]+) [\d.]+L([\d.]+)', text)
+    assert bar is not None
+    low, high = (float(value) for value in bar.groups())
+    assert low + 1.5 == pytest.approx(40.0 + (right - 40.0) * 0.2, abs=0.11), "the advised span from 4 of 20 N"
+    assert high - 1.5 == pytest.approx(40.0 + (right - 40.0) * 0.4, abs=0.11)
+
+
+def test_the_pan_on_paper_is_black_on_white() -> None:
+    text = svg.standalone(nights(pan(), 440.0, letters=True))
+    made(text)
+    colours = set(re.findall(r"#[0-9a-fA-F]{3,6}\b", text))
+    assert colours <= {"#000", "#fff", "#777"}, "no ink but black, white and the grey of the hairs"
+
+
+def test_no_line_no_fault() -> None:
+    bare = pan(series=[], catch=None, others=[], advised=None, yours=(None, None, None))
+    for draw in (curve, nights):
+        root = made(draw(bare, 350.0))
+        assert any(node.text == "No line is drawn." for node in root.iter())
 
 
 @given(st.floats(0.0, 1.0), st.floats(0.0, 1.0), st.floats(0.0, 1.0))

@@ -8,6 +8,7 @@ from scipy.stats import binom
 
 from outside import hold, rows
 from setwright.basis.errors import OutOfRange
+from setwright.basis.spread import Draws
 from setwright.sets.outcome import (
     armed_effort,
     first_to_fire,
@@ -18,6 +19,7 @@ from setwright.sets.outcome import (
     season_spread,
 )
 from setwright.sets.risks import first_firing, hourly_share
+from setwright.sets.sensitivity import first_order
 
 rate = st.floats(0.0, 5.0)
 
@@ -35,6 +37,22 @@ def per_hundred(effort, n, nights, sprung, catches):
     return 100.0 * catches / float(effort(n, nights, sprung))
 
 
+def ishigami(which, n=40000):
+    """First-order share of one of the inputs, uniform from -pi to pi."""
+    draws = Draws(n, 20, "ishigami")
+    x = {name: draws.between(name, -np.pi, np.pi) for name in ("x1", "x2", "x3")}
+    y = np.sin(x["x1"]) + 7.0 * np.sin(x["x2"]) ** 2 + 0.1 * x["x3"] ** 4 * np.sin(x["x1"])
+    return next(share.share for share in first_order(x, y, bins=100) if share.name == which)
+
+
+def g_function(which, a, n=40000):
+    """First-order share of one of the inputs, uniform from 0 to 1."""
+    draws = Draws(n, 20, "g")
+    u = {f"x{place}": draws.uniform(f"x{place}") for place in range(len(a))}
+    y = np.prod([(np.abs(4.0 * u[f"x{i}"] - 2.0) + weight) / (1.0 + weight) for i, weight in enumerate(a)], axis=0)
+    return next(share.share for share in first_order(u, y, bins=100) if share.name == which)
+
+
 @pytest.mark.parametrize("row", rows("sets", "published"))
 def test_published(row):
     hold(
@@ -45,6 +63,8 @@ def test_published(row):
             "half_interval": lambda n, nights, sprung, catches: per_hundred(
                 half_interval_effort, n, nights, sprung, catches
             ),
+            "ishigami": ishigami,
+            "g_function": g_function,
             "armed": lambda n, nights, sprung, catches: per_hundred(armed_effort, n, nights, sprung, catches),
         },
     )

@@ -68,6 +68,9 @@ def in_time(
         step = 1e-5
         bend = (rates(theta + step)[0] - rates(theta - step)[0]) / (2.0 * step)
         slip = np.hypot(slide, sideways)
+        if slip == 0.0:  # exactly where sliding turns: what follows is on its far side
+            slide, sideways = rates(theta + 1e-9)[1:]
+            slip = np.hypot(slide, sideways)
         up, cross = slide / slip, abs(sideways) / slip
         alpha = theta - trap.bevel
         arm = along + friction * up * trap.bearing_offset
@@ -81,6 +84,8 @@ def in_time(
         left = np.array([[inertia, -trap.loops * arm], [trap.loop_inertia * slope, 2.0 * load]])
         right = np.array([torque, effort - trap.loop_inertia * bend * omega**2])
         acceleration, force = np.linalg.solve(left, right)
+        if not np.isfinite(acceleration):
+            raise ArithmeticError(f"no acceleration at {theta} rad, {omega} rad/s")
         return float(acceleration), float(force)
 
     def attached(_: float, state: np.ndarray) -> list[float]:

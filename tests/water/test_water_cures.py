@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from setwright.water import tables
 from setwright.water.anchor import SlideHold, drawn_in, holds_slide, lift
 from setwright.water.cable import Slide
-from setwright.water.cures import Change, cures
+from setwright.water.cures import Change, Cure, cures
 from setwright.water.demand import Demand, goes_under
 from setwright.water.profile import Profile
 from setwright.water.submersion import breathing_ground, depth_sum, dragged
@@ -23,7 +23,7 @@ FRONT = Demand(reach=0.3, nose_height=0.3, fall=0.05)
 ANIMALS = ("muskrat", "mink", "otter", "raccoon", "beaver")
 
 
-def names(found: tuple) -> list[Change]:  # type: ignore[type-arg]
+def names(found: tuple[Cure, ...]) -> list[Change]:
     return [change for cure in found for change in cure.changes]
 
 

@@ -13,11 +13,11 @@ from setwright.water.freeze_in import FreezeIn, IceCourse, freezes_in, ice_cours
 from setwright.water.ice import Standing
 
 GROWTH = tables.ice().record("lake-snow")["growth"]
-LOW, HIGH = float(GROWTH.low), float(GROWTH.high)  # type: ignore[arg-type]
+LOW, HIGH = float(GROWTH.low), float(GROWTH.high)
 
 
 def course(air: object, depth: object = 0.1, water: object = 0.0, **more: float) -> IceCourse:
-    return ice_course(air, depth=depth, water_temperature=water, growth_low=LOW, growth_high=HIGH, **more)  # type: ignore[arg-type]
+    return ice_course(air, depth=depth, water_temperature=water, growth_low=LOW, growth_high=HIGH, **more)
 
 
 def test_steady_frost_on_water_at_zero_is_the_rules_themselves() -> None:

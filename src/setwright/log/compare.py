@@ -9,10 +9,10 @@ from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import special
 
 from setwright.basis.errors import BadInput
 from setwright.log.rates import LEVEL
-from setwright.log.special import beta_cdf, beta_quantile, gamma_cdf, gamma_quantile, log_beta, log_gamma
 
 Floats = NDArray[np.float64]
 _NODES, _PIECES, _SAME = 1200, 400, 1.0 + 1e-7
@@ -69,12 +69,12 @@ def shares(hits: tuple[int, int], trials: tuple[int, int], level: float = LEVEL,
     # With p = sin² of an angle the ends of the beta law are smooth, and a plain sum is accurate.
     angle = (np.arange(_NODES) + 0.5) * (0.5 * math.pi / _NODES)
     node = np.sin(angle) ** 2
-    log = (2 * a1 - 1) * np.log(np.sin(angle)) + (2 * b1 - 1) * np.log(np.cos(angle)) - log_beta(a1, b1)
+    log = (2 * a1 - 1) * np.log(np.sin(angle)) + (2 * b1 - 1) * np.log(np.cos(angle)) - special.betaln(a1, b1)
     weight = np.exp(log)
     weight /= weight.sum()
 
     def below(gap: float) -> float:
-        return float(weight @ beta_cdf(node + gap, a2, b2))
+        return float(weight @ special.betainc(a2, b2, np.clip(node + gap, 0.0, 1.0)))
 
     tail = 0.5 * (1.0 - level)
     low, high = (_bisect(below, wanted, -1.0, 1.0) for wanted in (tail, 1.0 - tail))
@@ -103,16 +103,16 @@ def rates(count: tuple[int, int], effort: tuple[float, float], level: float = LE
     if min(count) < 0 or min(effort) <= 0:
         raise BadInput("counts and nights of two rigs", field="count, effort", found=(count, effort))
     (k1, k2), (e1, e2) = count, effort
-    above = 1.0 - float(beta_cdf(e2 / (e1 + e2), k2 + 0.5, k1 + 0.5))
+    above = 1.0 - float(special.betainc(k2 + 0.5, k1 + 0.5, e2 / (e1 + e2)))
     chance = (np.arange(_NODES) + 0.5) / _NODES
     # Equal slices of chance: the quantiles of the first rate, each as likely as another.
-    first = gamma_quantile(chance, k1 + 0.5) / e1
+    first = special.gammaincinv(k1 + 0.5, chance) / e1
 
     def below(gap: float) -> float:
-        return float(np.mean(gamma_cdf((first + gap) * e2, k2 + 0.5)))
+        return float(np.mean(special.gammainc(k2 + 0.5, np.maximum(first + gap, 0.0) * e2)))
 
     tail = 0.5 * (1.0 - level)
-    reach = float(gamma_quantile(0.999999, k1 + 0.5)) / e1 + float(gamma_quantile(0.999999, k2 + 0.5)) / e2
+    reach = float(special.gammaincinv(k1 + 0.5, 0.999999)) / e1 + float(special.gammaincinv(k2 + 0.5, 0.999999)) / e2
     low, high = (_bisect(below, wanted, -reach, reach) for wanted in (tail, 1.0 - tail))
     exact = binomial_test(k1, k1 + k2, e1 / (e1 + e2))
     return Comparison(above, low, high, exact, e_test(count, effort), _shown(low, high, exact, level))
@@ -132,7 +132,7 @@ def rate_ratio(count: tuple[int, int], effort: tuple[float, float], level: float
 
     """
     tail = 0.5 * (1.0 - level)
-    part = beta_quantile(np.array([tail, 1.0 - tail]), count[1] + 0.5, count[0] + 0.5)
+    part = special.betaincinv(count[1] + 0.5, count[0] + 0.5, np.array([tail, 1.0 - tail]))
     low, high = part / (1.0 - part) * effort[0] / effort[1]
     return float(low), float(high)
 
@@ -293,7 +293,7 @@ def e_test(count: tuple[int, int], effort: tuple[float, float]) -> float:
         reach = 12.0 * math.sqrt(mean) + 30.0
         span = np.arange(max(0, math.floor(mean - reach)), math.ceil(mean + reach) + 1)
         number.append(span)
-        chance.append(np.exp(span * math.log(mean) - mean - log_gamma(span + 1.0)))
+        chance.append(np.exp(span * math.log(mean) - mean - special.gammaln(span + 1.0)))
 
     def distance(first: NDArray[np.int_], second: NDArray[np.int_]) -> Floats:
         spread = np.sqrt(first / effort[0] ** 2 + second / effort[1] ** 2)
@@ -306,7 +306,9 @@ def e_test(count: tuple[int, int], effort: tuple[float, float]) -> float:
 
 
 def _ways(trials: int, number: NDArray[np.int_]) -> Floats:
-    return np.asarray(log_gamma(trials + 1.0) - log_gamma(number + 1.0) - log_gamma(trials - number + 1.0))
+    return np.asarray(
+        special.gammaln(trials + 1.0) - special.gammaln(number + 1.0) - special.gammaln(trials - number + 1.0)
+    )
 
 
 def _bisect(function: Callable[[float], float], wanted: float, low: float, high: float) -> float:

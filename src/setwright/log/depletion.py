@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy import special
 
 from setwright.basis.errors import BadInput
-from setwright.log.special import log_gamma
 
 Floats = NDArray[np.float64]
 _DEVIANCE = 3.841458820694124
@@ -100,7 +100,7 @@ def removal(catches: ArrayLike, effort: ArrayLike = 1.0) -> Depletion:
     if caught == 0:
         return none("nothing was caught")
     mean = caught / f.sum()
-    endless = float(np.sum(c * np.log(mean * f) - mean * f - log_gamma(c + 1.0)))
+    endless = float(np.sum(c * np.log(mean * f) - mean * f - special.gammaln(c + 1.0)))
     whole = np.unique(np.round(np.geomspace(caught, max(1e4 * caught, 1e5), 400)))
     for _ in range(12):
         found = _profile(whole, c, f)[0]
@@ -133,7 +133,9 @@ def _profile(number: Floats, c: Floats, f: Floats) -> tuple[Floats, Floats]:
     """Largest log likelihood over the rate of taking, for each number, and that rate."""
     before = np.concatenate([[0.0], np.cumsum(c)[:-1]])
     left = number[:, None] - before
-    ways = (log_gamma(left + 1.0) - log_gamma(c + 1.0) - log_gamma(np.maximum(left - c, 0.0) + 1.0)).sum(axis=1)
+    ways = (
+        special.gammaln(left + 1.0) - special.gammaln(c + 1.0) - special.gammaln(np.maximum(left - c, 0.0) + 1.0)
+    ).sum(axis=1)
     low = np.full(number.shape, math.log(1e-14 / f.max()))
     high = np.full(number.shape, math.log(60.0 / f.min()))
     # The slope in the rate falls throughout, so its zero is found by halving.

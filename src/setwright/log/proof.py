@@ -8,10 +8,10 @@ from enum import StrEnum
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy import special
 
 from setwright.basis.errors import BadInput
 from setwright.log.rates import clopper_pearson
-from setwright.log.special import log_beta
 
 Floats = NDArray[np.float64]
 PROOF = 20.0
@@ -112,7 +112,7 @@ def proof_value(hits: ArrayLike, trials: ArrayLike, line: ArrayLike) -> Floats:
 
     """
     k, n, p = (np.asarray(part, dtype=float) for part in (hits, trials, line))
-    log = log_beta(0.5 + k, 0.5 + n - k) - math.log(math.pi) - k * np.log(p) - (n - k) * np.log1p(-p)
+    log = special.betaln(0.5 + k, 0.5 + n - k) - math.log(math.pi) - k * np.log(p) - (n - k) * np.log1p(-p)
     return np.asarray(np.exp(log))
 
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy import special
 
 from setwright.basis.errors import BadInput
-from setwright.log.special import beta_cdf, beta_quantile, gamma_quantile
 
 Floats = NDArray[np.float64]
 LEVEL = 0.95
@@ -58,7 +58,8 @@ def jeffreys(hits: ArrayLike, trials: ArrayLike, level: float = LEVEL) -> Interv
     """
     k, n = _counts(hits, trials)
     low, high = _tails(level)
-    return Interval(beta_quantile(low, k + 0.5, n - k + 0.5), beta_quantile(high, k + 0.5, n - k + 0.5))
+    ends = (np.asarray(special.betaincinv(k + 0.5, n - k + 0.5, tail), dtype=float) for tail in (low, high))
+    return Interval(*ends)
 
 
 def clopper_pearson(hits: ArrayLike, trials: ArrayLike, level: float = LEVEL) -> Interval:
@@ -78,8 +79,8 @@ def clopper_pearson(hits: ArrayLike, trials: ArrayLike, level: float = LEVEL) ->
     """
     k, n = _counts(hits, trials)
     low, high = _tails(level)
-    bottom = np.where(k > 0, beta_quantile(low, np.where(k > 0, k, 1.0), n - k + 1.0), 0.0)
-    top = np.where(k < n, beta_quantile(high, k + 1.0, np.where(k < n, n - k, 1.0)), 1.0)
+    bottom = np.where(k > 0, special.betaincinv(np.where(k > 0, k, 1.0), n - k + 1.0, low), 0.0)
+    top = np.where(k < n, special.betaincinv(k + 1.0, np.where(k < n, n - k, 1.0), high), 1.0)
     bad = np.isnan(k)
     return Interval(np.where(bad, np.nan, bottom), np.where(bad, np.nan, top))
 
@@ -149,8 +150,8 @@ def garwood(count: ArrayLike, effort: ArrayLike = 1.0, level: float = LEVEL) -> 
     """
     k, nights = _rate(count, effort)
     low, high = _tails(level)
-    bottom = np.where(k > 0, gamma_quantile(low, np.where(k > 0, k, 1.0)), 0.0)
-    return Interval(bottom / nights, gamma_quantile(high, k + 1.0) / nights)
+    bottom = np.where(k > 0, special.gammaincinv(np.where(k > 0, k, 1.0), low), 0.0)
+    return Interval(bottom / nights, special.gammaincinv(k + 1.0, high) / nights)
 
 
 def jeffreys_rate(count: ArrayLike, effort: ArrayLike = 1.0, level: float = LEVEL) -> Interval:
@@ -168,7 +169,7 @@ def jeffreys_rate(count: ArrayLike, effort: ArrayLike = 1.0, level: float = LEVE
     """
     k, nights = _rate(count, effort)
     low, high = _tails(level)
-    return Interval(gamma_quantile(low, k + 0.5) / nights, gamma_quantile(high, k + 0.5) / nights)
+    return Interval(special.gammaincinv(k + 0.5, low) / nights, special.gammaincinv(k + 0.5, high) / nights)
 
 
 def upper_rate(count: ArrayLike, effort: ArrayLike, level: float = LEVEL) -> Floats:
@@ -186,7 +187,7 @@ def upper_rate(count: ArrayLike, effort: ArrayLike, level: float = LEVEL) -> Flo
     """
     _tails(level)
     k, nights = _rate(count, effort)
-    return np.asarray(gamma_quantile(level, k + 1.0) / nights)
+    return np.asarray(special.gammaincinv(k + 1.0, level) / nights)
 
 
 def _rate(count: ArrayLike, effort: ArrayLike) -> tuple[Floats, Floats]:
@@ -207,4 +208,4 @@ def chance_above(hits: ArrayLike, trials: ArrayLike, line: ArrayLike) -> Floats:
 
     """
     k, n = _counts(hits, trials)
-    return np.asarray(1.0 - beta_cdf(line, k + 0.5, n - k + 0.5))
+    return np.asarray(1.0 - special.betainc(k + 0.5, n - k + 0.5, np.asarray(line, dtype=float)), dtype=float)

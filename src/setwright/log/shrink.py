@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy import special
 
 from setwright.basis.errors import BadInput
-from setwright.log.special import log_beta, log_gamma
 
 Floats = NDArray[np.float64]
 _MEANS, _SPREADS = 100, 60
@@ -54,9 +54,9 @@ def log_likelihood(hits: ArrayLike, trials: ArrayLike, mean: ArrayLike, concentr
     """
     k, n = np.asarray(hits, dtype=float), np.asarray(trials, dtype=float)
     m, c = np.asarray(mean, dtype=float)[..., None], np.asarray(concentration, dtype=float)[..., None]
-    ways = log_gamma(n + 1.0) - log_gamma(k + 1.0) - log_gamma(n - k + 1.0)
+    ways = special.gammaln(n + 1.0) - special.gammaln(k + 1.0) - special.gammaln(n - k + 1.0)
     a, b = m * c, (1.0 - m) * c
-    return np.asarray((ways + log_beta(a + k, b + n - k) - log_beta(a, b)).sum(axis=-1))
+    return np.asarray((ways + special.betaln(a + k, b + n - k) - special.betaln(a, b)).sum(axis=-1))
 
 
 def shares(hits: ArrayLike, trials: ArrayLike) -> Shrunk:
@@ -88,7 +88,7 @@ def shares(hits: ArrayLike, trials: ArrayLike) -> Shrunk:
     part = weight > weight.max() * 1e-4
     for rig in range(k.size):
         density = (a[part][:, rig, None] - 1) * np.log(grid) + (b[part][:, rig, None] - 1) * np.log1p(-grid)
-        mixed = weight[part] @ np.exp(density - log_beta(a[part][:, rig], b[part][:, rig])[:, None])
+        mixed = weight[part] @ np.exp(density - special.betaln(a[part][:, rig], b[part][:, rig])[:, None])
         low[rig], high[rig] = _points(grid, mixed)
     one = float(k.sum() / n.sum())
     same = float(log_likelihood(k, n, _inside(one), 1e5))
@@ -127,7 +127,7 @@ def rates(count: ArrayLike, effort: ArrayLike) -> Shrunk:
     part = weight > weight.max() * 1e-4
     for rig in range(k.size):
         grid = np.linspace(0.0, 12.0 * float(centre[rig]), 601)[1:]
-        density = a[part][:, rig, None] * np.log(b[part][:, rig, None]) - log_gamma(a[part][:, rig])[:, None]
+        density = a[part][:, rig, None] * np.log(b[part][:, rig, None]) - special.gammaln(a[part][:, rig])[:, None]
         density = density + (a[part][:, rig, None] - 1) * np.log(grid) - b[part][:, rig, None] * grid
         low[rig], high[rig] = _points(grid, weight[part] @ np.exp(density))
     same = float(_gamma_likelihood(k, nights, np.array(pooled), np.array(1e5)))
@@ -137,7 +137,7 @@ def rates(count: ArrayLike, effort: ArrayLike) -> Shrunk:
 
 def _gamma_likelihood(k: Floats, nights: Floats, mean: Floats, shape: Floats) -> Floats:
     s, b = shape[..., None], (shape / mean)[..., None]
-    log = log_gamma(s + k) - log_gamma(s) - log_gamma(k + 1.0) - s * np.log1p(nights / b)
+    log = special.gammaln(s + k) - special.gammaln(s) - special.gammaln(k + 1.0) - s * np.log1p(nights / b)
     return np.asarray((log + k * np.log(nights / (b + nights))).sum(axis=-1))
 
 
