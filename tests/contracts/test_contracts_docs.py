@@ -21,7 +21,11 @@ def _commands() -> dict[str, Any]:
     from setwright.cli.main import app
 
     group: Any = typer.main.get_command(app)
-    return dict(group.commands)
+    found: dict[str, Any] = {}
+    for name, command in group.commands.items():
+        inner = getattr(command, "commands", None)
+        found.update({name: command} if inner is None else {f"{name} {part}": one for part, one in inner.items()})
+    return found
 
 
 def _section(name: str) -> str:

@@ -22,6 +22,7 @@ from setwright.log.backup import SUFFIX, backup, restore, verify, verify_backup
 from setwright.log.faults import StoreFault
 from setwright.log.fold import fold
 from setwright.log.migrations import migrate, revision, revisions
+from setwright.log.schema import NEWEST, form_of
 from setwright.log.store import Store
 
 SEASON = season(5, 600)
@@ -91,6 +92,12 @@ def _spoilt(each: object) -> dict[str, object]:
         "id": each.id, "device": each.device, "kind": each.kind if each != SEASON[20] else None,
         "instant": each.instant, "set_id": None, "corrects": None, "record": each.text(), "digest": each.digest(),
     }  # fmt: skip
+
+
+def test_the_form_that_is_written_is_the_last_of_the_migrations(place: str) -> None:
+    assert revisions()[-1] == NEWEST
+    with Store(place) as store, store.engine.connect() as link:
+        assert form_of(link) == revision(link) == NEWEST
 
 
 def test_migrations_both_ways_on_a_filled_store(place: str) -> None:

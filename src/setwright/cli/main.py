@@ -12,6 +12,7 @@ import typer
 
 import setwright
 from setwright.basis.errors import SetwrightError
+from setwright.cli import log_commands
 
 app = typer.Typer(
     name="setwright",
@@ -21,6 +22,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
+
+app.add_typer(log_commands.app, name="log")
 
 Draws = Annotated[int, typer.Option(min=50, max=20000, help="Number of draws behind every band.")]
 Seed = Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Same seed, same draws.")]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from datetime import time
 from itertools import pairwise
 from pathlib import Path
@@ -27,6 +26,7 @@ from setwright.basis.fields import (
     Temperature,
 )
 from setwright.basis.yamlfile import load, read_text, validate
+from setwright.line.brief import expand as expand
 from setwright.line.part import Part
 from setwright.line.readings import GuardEntry, NotchEntry, ReadingEntry
 from setwright.line.seen import AnimalEntry, PanNote, RigRecordEntry, SeenEntry
@@ -423,14 +423,3 @@ def read_book(path: Path) -> tuple[LineBook, CommentedMap]:
             "this is not a line book of a known version", file=path, field="schema", found=found, allowed=SCHEMA
         )
     return validate(LineBook, data, file=path), data
-
-
-def expand(ids: str, count: int) -> list[str]:
-    """Names of `count` alike traps that start at `ids`: ('T-07', 3) -> T-07, T-08, T-09."""
-    if count == 1:
-        return [ids]
-    match = re.search(r"(\d+)$", ids)
-    if match is None:
-        return [f"{ids}-{number}" for number in range(1, count + 1)]
-    stem, width = ids[: match.start()], len(match.group(1))
-    return [f"{stem}{int(match.group(1)) + step:0{width}d}" for step in range(count)]

@@ -40,11 +40,36 @@ class Rows:
         Rows taken, in the order of the file.
     refused : tuple of RefusedRow
         Rows not taken.
+    lines : tuple of int
+        Line of the file where each event stands.
 
     """
 
     events: tuple[Event, ...]
     refused: tuple[RefusedRow, ...]
+    lines: tuple[int, ...] = ()
+
+    def judged(self, check: Callable[[Event], None]) -> Rows:
+        """The same rows after further objections, refused ones in the order of the file.
+
+        Parameters
+        ----------
+        check : callable
+            Raises what speaks against an event.
+
+        """
+        events: list[Event] = []
+        lines: list[int] = []
+        refused = list(self.refused)
+        for event, line in zip(self.events, self.lines, strict=True):
+            try:
+                check(event)
+            except SetwrightError as error:
+                refused.append(RefusedRow(line, error))
+            else:
+                events.append(event)
+                lines.append(line)
+        return Rows(tuple(events), tuple(sorted(refused, key=lambda row: row.line)), tuple(lines))
 
     def all_or_nothing(self) -> tuple[Event, ...]:
         """The events, if no row was refused.
@@ -186,6 +211,7 @@ def _take(
     rows: Iterable[tuple[int, Any]], make: Callable[[Any], Event], check: Callable[[Event], None] | None
 ) -> Rows:
     events: list[Event] = []
+    lines: list[int] = []
     refused: list[RefusedRow] = []
     for line, row in rows:
         try:
@@ -196,4 +222,5 @@ def _take(
             refused.append(RefusedRow(line, error))
         else:
             events.append(event)
-    return Rows(tuple(events), tuple(refused))
+            lines.append(line)
+    return Rows(tuple(events), tuple(refused), tuple(lines))

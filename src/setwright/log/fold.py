@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -144,6 +145,8 @@ class LogState:
         By the event that each comes from, open and done ones.
     refused : tuple of Refused
         Corrections and voids without effect.
+    settled : mapping of str to datetime
+        By the name of a duty when it was done; also of duties that come from elsewhere, such as a law pack.
 
     """
 
@@ -151,6 +154,7 @@ class LogState:
     traps: Mapping[str, TrapState]
     duties: Mapping[str, DutyState]
     refused: tuple[Refused, ...]
+    settled: Mapping[str, dt.datetime]
 
     @property
     def open_duties(self) -> tuple[DutyState, ...]:
@@ -186,6 +190,18 @@ _PHASES = {
 NOT_WRITTEN = "write down the injuries of a held animal, also when none were seen"
 
 
+def by_name(word: str) -> tuple[tuple[int, int, str], ...]:
+    """Key that sorts T-2 before T-10.
+
+    Parameters
+    ----------
+    word : str
+        Name of a set or trap.
+
+    """
+    return tuple((1, int(part), "") if part.isdecimal() else (0, 0, part) for part in re.split(r"(\d+)", word))
+
+
 def fold(events: Iterable[Event]) -> LogState:
     """State of every set, trap and duty.
 
@@ -208,8 +224,9 @@ def fold(events: Iterable[Event]) -> LogState:
         for name, duty in running.duties.items()
     }
     return LogState(
-        MappingProxyType(running.sets), MappingProxyType(running.traps), MappingProxyType(duties), now.refused
-    )
+        MappingProxyType(running.sets), MappingProxyType(running.traps), MappingProxyType(duties), now.refused,
+        MappingProxyType(running.done),
+    )  # fmt: skip
 
 
 def _set(running: _Running, event: Event) -> None:

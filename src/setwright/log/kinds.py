@@ -11,8 +11,9 @@ SET, CHECKED, SPRUNG, INOPERATIVE = "set", "checked", "sprung_empty", "inoperati
 CATCH, NONTARGET, ESCAPE = "catch_target", "catch_nontarget", "escape"
 RELEASE, DISPATCH, SUBMERGED = "release", "dispatch", "submerged_dead"
 RESET, PULLED = "reset", "pulled"
-TRACK, ANCHOR_MOVED, PROOF_PULL, LEVEL = "track_on_pan", "anchor_moved", "proof_pull", "level_at_mark"
-MEASURED, DUTY, DONE, NOTE = "measured", "duty", "done", "note"
+TRACK, REFUSED, ANCHOR_MOVED = "track_on_pan", "tracks_at_set", "anchor_moved"
+PROOF_PULL, LEVEL = "proof_pull", "level_at_mark"
+MEASURED, DUTY, DONE, NOTE, DECLARED = "measured", "duty", "done", "note", "declared"
 CORRECTION, VOID = "correction", "void"
 
 CATCHES = frozenset((CATCH, NONTARGET))
@@ -107,6 +108,9 @@ KINDS: Mapping[str, Mapping[str, Slot]] = MappingProxyType(
             "species_guess": Slot("text"),
             "doubtful": Slot("yes_no"),
             "sprung_at": Slot("moment"),
+            "looks": Slot("words"),
+            "likely": Slot("words"),
+            "change": Slot("text"),
         },
         INOPERATIVE: {
             "cause": _must("choice", "frozen", "snowed in", "flooded", "dry", "missing", "stolen", "other"),
@@ -124,7 +128,8 @@ KINDS: Mapping[str, Mapping[str, Slot]] = MappingProxyType(
         },
         RESET: dict(_TRAP),
         PULLED: {"reason": _must("text")},
-        TRACK: {"species_guess": Slot("text")},
+        TRACK: {"species_guess": Slot("text"), "doubtful": Slot("yes_no")},
+        REFUSED: {"species_guess": Slot("text"), "doubtful": Slot("yes_no")},
         ANCHOR_MOVED: {"distance": Slot("number", low=0.0, high=100.0)},
         PROOF_PULL: {"force": _force(), "held": Slot("yes_no")},
         LEVEL: {"over_pan": Slot("number", low=-10.0, high=10.0)},
@@ -132,13 +137,21 @@ KINDS: Mapping[str, Mapping[str, Slot]] = MappingProxyType(
         DUTY: {"act": _must("text"), "due": _must("moment"), "about": Slot("text")},
         DONE: {"duty": _must("text")},
         NOTE: {},
+        DECLARED: {
+            "measure": _must("choice", "efficiency", "light_injury", "free_of_listed"),
+            "line": _must("number", low=0.01, high=0.99),
+            "rule": _must("choice", "fixed", "lines", "proof"),
+            "animals": Slot("whole", low=1, high=10000),
+            "bad_share": Slot("number", low=0.01, high=0.99),
+            "severe_stop": Slot("whole", low=1, high=1000),
+        },
         CORRECTION: {"changes": _must("changes"), "reason": Slot("text")},
         VOID: {"reason": _must("text")},
     }
 )
 SLOTS: Mapping[str, Mapping[str, Slot]] = MappingProxyType({kind: {**_ANY, **own} for kind, own in KINDS.items()})
 # Kinds that speak of a set, and kinds that speak of one trap of it.
-OF_A_SET = frozenset(KINDS) - {MEASURED, DUTY, DONE, NOTE} - AMENDMENTS
+OF_A_SET = frozenset(KINDS) - {MEASURED, DUTY, DONE, NOTE, DECLARED} - AMENDMENTS
 OF_A_TRAP = frozenset((SET, RESET, MEASURED, *DISTURBED, INOPERATIVE))
 
 

@@ -2,9 +2,23 @@
 
 from __future__ import annotations
 
-from sqlalchemy import BigInteger, Column, ForeignKey, Integer, MetaData, String, Table, Text
+from sqlalchemy import (
+    BigInteger,
+    Column,
+    Connection,
+    ForeignKey,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    inspect,
+    text,
+)
 
 METADATA = MetaData()
+# The form that this program writes: the last of `migrations`, which is loaded only when a store has another one.
+NEWEST = "0003"
 
 DEVICES = Table("devices", METADATA, Column("name", String(80), primary_key=True))
 
@@ -24,3 +38,18 @@ EVENTS = Table(
     Column("digest", String(64), nullable=False),
     sqlite_autoincrement=True,
 )
+
+
+def form_of(connection: Connection) -> str | None:
+    """Form of a store; None when it is empty.
+
+    Parameters
+    ----------
+    connection : Connection
+        Of the store.
+
+    """
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    found = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+    return None if found is None else str(found)

@@ -11,14 +11,12 @@ from types import TracebackType
 from typing import Any, Self
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, func, insert, make_url, select, text
-from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from setwright.basis.errors import BadInput
 from setwright.log.event import Event, from_record, line_digest
 from setwright.log.faults import StoreFault, told
-from setwright.log.migrations import migrate, revision, revisions
-from setwright.log.schema import DEVICES, EVENTS
+from setwright.log.schema import DEVICES, EVENTS, NEWEST, form_of
 
 BUSY_SECONDS = 30.0
 _CHUNK = 500
@@ -81,12 +79,14 @@ class Store:
     def _ready(self, create: bool) -> None:
         with told(self.where):
             with self.engine.connect() as link:
-                found = revision(link)
+                found = form_of(link)
                 link.rollback()
-            if found == revisions()[-1]:
+            if found == NEWEST:
                 return
             if not create:
                 raise StoreFault("the log has an older form: open it for writing once", file=self.where, found=found)
+            from setwright.log.migrations import migrate
+
             with self.writing() as link:
                 migrate(link)
 
@@ -151,11 +151,12 @@ class Store:
         return Receipt(tuple(row["id"] for row in new), tuple(known), tuple(sorted(set(conflicts))))
 
     def _insert(self, link: Connection, rows: list[dict[str, Any]]) -> None:
+        # Each dialect takes its time to load: only the one that is used.
+        from importlib import import_module
+
+        dialect = import_module(f"sqlalchemy.dialects.{'sqlite' if self.file is not None else 'postgresql'}")
         devices = [{"name": name} for name in sorted({row["device"] for row in rows})]
-        if self.file is not None:
-            link.execute(sqlite.insert(DEVICES).on_conflict_do_nothing(), devices)
-        else:
-            link.execute(postgresql.insert(DEVICES).on_conflict_do_nothing(), devices)
+        link.execute(dialect.insert(DEVICES).on_conflict_do_nothing(), devices)
         link.execute(insert(EVENTS), rows)
 
     def read(self, after: int = 0) -> list[Event]:
@@ -169,6 +170,19 @@ class Store:
         """
         with told(self.where), self.engine.connect() as link:
             asked = select(EVENTS.c.record).where(EVENTS.c.received > after).order_by(EVENTS.c.received)
+            return [from_record(json.loads(record)) for record in link.execute(asked).scalars()]
+
+    def of_set(self, set_id: str) -> list[Event]:
+        """Events that name one set, and every correction and void, as they were taken in.
+
+        Parameters
+        ----------
+        set_id : str
+            Name of the set.
+
+        """
+        with told(self.where), self.engine.connect() as link:
+            asked = select(EVENTS.c.record).where((EVENTS.c.set_id == set_id) | EVENTS.c.corrects.is_not(None))
             return [from_record(json.loads(record)) for record in link.execute(asked).scalars()]
 
     def last(self) -> int:
