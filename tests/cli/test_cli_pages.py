@@ -73,3 +73,16 @@ def test_a_set_on_the_terminal_says_what_the_pan_does_and_keeps_its_sources(call
     assert max(map(len, told.out.splitlines())) <= 110
     channel = call("set", book, "channel", "--draws", 60)
     assert "no figure from weight" in " ".join(channel.out.split())
+
+
+def test_a_design_on_the_terminal(call: Any) -> None:
+    book = ROOT / "docs" / "examples" / "dogs-run.yaml"
+    done = call("design", book, "track", "--draws", 60)
+    assert done.code == 0, done.err
+    words = " ".join(done.out.split())
+    assert "Kept apart: they break nothing, but something cannot be told" in words
+    assert "Measure this first" in words and "Cautions" in words
+    assert max(map(len, done.out.splitlines())) <= 110
+    assert "\x1b" not in done.out
+    failed = call("design", book, "nowhere")
+    assert failed.code == 2 and "no such site" in failed.err and "Traceback" not in failed.err

@@ -29,6 +29,7 @@ Draws = Annotated[int, typer.Option(min=50, max=20000, help="Number of draws beh
 Seed = Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Same seed, same draws.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of words.")]
 Book = Annotated[Path, typer.Argument(metavar="BOOK", help="Line book (YAML).")]
+Drawings = Annotated[Path | None, typer.Option(metavar="DIR", help="Write the drawings as SVG into a folder.")]
 
 
 def _version(asked: bool) -> None:
@@ -72,6 +73,7 @@ def plan(
 def one_set(
     book: Book,
     site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site in the book.")],
+    drawings: Drawings = None,
     json: AsJson = False,
     draws: Draws = 300,
     seed: Seed = 20,
@@ -80,6 +82,11 @@ def one_set(
     from setwright.desk.plan import one_set as explain
 
     found = explain(book, site, draws=draws, seed=seed)
+    if drawings is not None:
+        from setwright.sheets.set_drawings import write_set_drawings
+
+        for path in write_set_drawings(found, drawings):
+            typer.echo(f"{path}", err=True)
     if json:
         typer.echo(found.model_dump_json(indent=2, by_alias=True))
         return
@@ -128,9 +135,7 @@ def trap(
     weighs: Annotated[str | None, typer.Option(metavar="MASS", help="What the student weighs.")] = None,
     card: Annotated[Path | None, typer.Option(metavar="PDF", help="Write the bench card.")] = None,
     paper: Annotated[str, typer.Option(metavar="PAPER", help="Of the card: a5, letter or a4.")] = "a5",
-    drawings: Annotated[
-        Path | None, typer.Option(metavar="DIR", help="Write the drawings as SVG into a folder.")
-    ] = None,
+    drawings: Drawings = None,
     json: AsJson = False,
     draws: Draws = 200,
     seed: Seed = 20,
@@ -171,7 +176,7 @@ def trap(
 
 @app.command()
 def schema(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="line-book, law-pack, plan or trap.")],
+    name: Annotated[str, typer.Argument(metavar="NAME", help="line-book, law-pack, plan, design or trap.")],
 ) -> None:
     """Print the JSON Schema of a file format."""
     from setwright.desk.schemas import schema_of

@@ -7,7 +7,7 @@ from typing import Any
 
 from setwright.basis.errors import BadInput
 
-NAMES = ("line-book", "law-pack", "plan", "trap")
+NAMES = ("line-book", "law-pack", "plan", "design", "trap")
 
 
 def schema_of(name: str) -> str:
@@ -24,6 +24,10 @@ def schema_of(name: str) -> str:
         from setwright.desk.document import Plan
 
         found = Plan.model_json_schema(by_alias=True, mode="serialization")
+    elif name == "design":
+        from setwright.desk.design_document import Design
+
+        found = Design.model_json_schema(by_alias=True, mode="serialization")
     elif name == "trap":
         from setwright.desk.bench_pick import TrapFile
 

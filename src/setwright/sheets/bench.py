@@ -19,6 +19,7 @@ from setwright.draw.trap_end import end_view
 from setwright.draw.trap_plan import plan_view
 from setwright.draw.trap_shape import Frames, Posture, TrapShape
 from setwright.sheets.bench_card import BenchCard, Paper, bench_card
+from setwright.sheets.svg_files import write_svgs
 from setwright.sheets.write import write_files
 
 PAPERS: tuple[Paper, ...] = ("a5", "letter", "a4")
@@ -187,4 +188,4 @@ def write_drawings(found: BenchSheet, folder: Path) -> list[Path]:
     BadInput
         When the folder cannot be made or written.
     """
-    return write_files({name: text.encode("utf-8") for name, text in drawings_of(found).items()}, folder)
+    return write_svgs(drawings_of(found), folder)

@@ -1,0 +1,36 @@
+"""Drawings of one set as files: the section to scale, and the two curves of the pan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from setwright.desk.document import SetPlan
+from setwright.draw.curve import curve, nights
+from setwright.draw.section import section
+from setwright.draw.svg import standalone
+from setwright.sheets.svg_files import write_svgs
+
+WIDTH = 640.0
+
+
+def drawings_of_set(part: SetPlan) -> dict[str, str]:
+    """Name of the file and SVG, black on white, of every drawing that this set has."""
+    made: dict[str, Callable[[], str]] = {"section.svg": lambda: section(part.figure, WIDTH)}
+    pan = part.trip_curve
+    if pan is not None and pan.series:
+        made["pan.svg"] = lambda: curve(pan, WIDTH)
+        if pan.catch is not None:
+            made["nights.svg"] = lambda: nights(pan, WIDTH)
+    return {name: standalone(draw()) for name, draw in made.items()}
+
+
+def write_set_drawings(part: SetPlan, folder: Path) -> list[Path]:
+    """Write every drawing of the set as SVG into a folder; returns the files.
+
+    Raises
+    ------
+    BadInput
+        When the folder cannot be made or written.
+    """
+    return write_svgs(drawings_of_set(part), folder)
