@@ -14,6 +14,7 @@ from setwright.basis.source import Kind, Quantity, Source
 from setwright.basis.tables import DATA
 from setwright.desk.plan import read_job
 from setwright.sets import hours as hours_module
+from setwright.sets import level
 from setwright.sets.check import check_link
 from setwright.sets.context import Kept
 from setwright.sets.evaluate import evaluate
@@ -168,7 +169,7 @@ def test_a_crust_keeps_light_feet_off_before_heavy_ones(job):
 def test_level_by_the_hour_has_the_mean_of_the_check(job):
     for key in ("dam", "muck", "cattail"):
         context, _ = at(job, key)
-        even = level_order(context, np.linspace(0.0, 1.0, 20))
+        even = level_order(context, np.linspace(0.0, 1.0, level.EVEN))
         assert np.array_equal(even.mean(axis=1), level_share(context)[0]), key
         fine = level_order(context, (np.arange(400) + 0.5) / 400)
         assert float(np.abs(fine.mean(axis=1) - even.mean(axis=1)).mean()) < 0.03

@@ -12,38 +12,55 @@ from setwright.sets.fire import pan_depth
 from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
 from setwright.water import tables as water_tables
-from setwright.water.stage import fall_draws, rise_draws
+from setwright.water.odds import change_draws
 
 UNTOLD = assumed("no level record: level taken to stay")
+# Even times of a wait at which the pan is looked at.
+EVEN = 97
 
 
-def _drawn(context: Context, name: str) -> Floats:
+def change(context: Context) -> Floats:
+    """Level less the level when set by hour of the wait [m], shape (n, hours + 1); zero throughout without a record.
+
+    Every draw is one whole wait of the record, so that its rise, its fall and its hours belong together. One creek:
+    the same wait goes to every set on it.
+    """
     level = context.conditions.level
+    hours = max(1, round(context.check.hours))
     if level is None:
-        return np.zeros(context.n)
-    function = fall_draws if name == "fall" else rise_draws
+        return np.zeros((context.n, hours + 1))
     water = context.site.water
     scale = 1.0 if water is None else water.level_scale
-    hours = max(1, round(context.check.hours))
-    # One creek: the same wait is a falling one for every set on it.
-    return context.line_kept.get(
-        ("level", name, hours, scale),
-        lambda: np.asarray(function(level.hourly, hours, context.shared.uniform(f"level.{name}"))) * scale,
-    )
+
+    def made() -> Floats:
+        return change_draws(level.hourly, hours, context.shared.uniform("level"), where=level.counts)
+
+    return scale * context.line_kept.get(("level", hours), made)
+
+
+def _origin(context: Context, what: str) -> tuple[Origin, bool]:
+    level = context.conditions.level
+    source: Source = UNTOLD if level is None else level.source
+    return Origin(what, source), level is not None
 
 
 def fall(context: Context) -> tuple[Floats, Origin, bool]:
     """Greatest fall within the interval [m], shape (n,), its origin, and whether a record stands behind it."""
-    level = context.conditions.level
-    source: Source = UNTOLD if level is None else level.source
-    return _drawn(context, "fall"), Origin("fall of the level", source), level is not None
+    return np.asarray(-change(context).min(axis=1)), *_origin(context, "fall of the level")
 
 
 def rise(context: Context) -> tuple[Floats, Origin, bool]:
     """Greatest rise within the interval [m], shape (n,), its origin, and whether a record stands behind it."""
-    level = context.conditions.level
-    source: Source = UNTOLD if level is None else level.source
-    return _drawn(context, "rise"), Origin("rise of the level", source), level is not None
+    return np.asarray(change(context).max(axis=1)), *_origin(context, "rise of the level")
+
+
+def window(context: Context) -> tuple[float, float] | None:
+    """Least and greatest water over the pan [m] at which the target's foot comes down on it; None where not known."""
+    key = window_key(context)
+    if key is None:
+        return None
+    table = water_tables.windows()
+    return table.number(key, "depth_low"), table.number(key, "depth_high")
 
 
 def window_key(context: Context) -> str | None:
@@ -56,28 +73,27 @@ def window_key(context: Context) -> str | None:
 def level_order(context: Context, times: Floats) -> Floats | None:
     """Part of each hour in which the pan lies at a depth that the target's foot reaches, shape (n, h).
 
-    `times` are the middles of the hours as shares of the wait. A falling wait and a rising one count for half each.
+    `times` are the middles of the hours as shares of the wait; the level goes as in the draw's wait of the record.
     None on land, and where depth or window is not known: then nothing is taken off.
     """
-    key = window_key(context)
+    ends = window(context)
     depth = pan_depth(context)
-    if context.site.medium != "water" or key is None or not depth.known:
+    if context.site.medium != "water" or ends is None or not depth.known:
         return None
-    table = water_tables.windows()
-    low, high = table.number(key, "depth_low"), table.number(key, "depth_high")
-    set_depth = context.drawn("pan depth", depth.with_spread(0.15))
-    found = np.zeros((context.n, times.size))
-    for moved in (-fall(context)[0], rise(context)[0]):
-        path = set_depth[:, None] + moved[:, None] * times
-        found += 0.5 * ((path >= low) & (path <= high))
-    return found
+    moved = change(context)
+    last = moved.shape[1] - 1
+    place = np.clip(np.asarray(times, dtype=float) * last, 0.0, last)
+    low = np.minimum(place.astype(int), max(last - 1, 0))
+    part = place - low
+    path = (1.0 - part) * moved[:, low] + part * moved[:, low + 1]
+    path = context.drawn("pan depth", depth.with_spread(0.15))[:, None] + path
+    return np.asarray((path >= ends[0]) & (path <= ends[1]), dtype=float)
 
 
 def level_share(context: Context) -> tuple[Floats, CheckResult | None]:
     """Share of the wait in which the pan lies at a depth that this foot reaches, shape (n,), and its check.
 
-    The level is taken to move evenly to its greatest fall and its greatest rise within the wait; hours
-    outside the window are off the clock.
+    The level goes hour by hour as in whole waits of the record; hours outside the window are off the clock.
     """
     if context.site.medium != "water":
         return np.ones(context.n), None
@@ -91,8 +107,8 @@ def level_share(context: Context) -> tuple[Floats, CheckResult | None]:
             Say("measure the water over the pan"),
             limit=limit("order"),
         )
-    key = window_key(context)
-    if key is None:
+    ends = window(context)
+    if ends is None:
         return np.ones(context.n), check_unknown(
             "pan depth",
             "length",
@@ -100,14 +116,13 @@ def level_share(context: Context) -> tuple[Floats, CheckResult | None]:
             Say("log at which depth {animal:word} fires the pan", animal=name),
             limit=limit("order"),
         )
-    table = water_tables.windows()
-    low, high = table.number(key, "depth_low"), table.number(key, "depth_high")
+    low, high = ends
+    source = water_tables.windows().get(str(window_key(context)), "depth_low").source
     dropped, origin, told = fall(context)
     risen, _, _ = rise(context)
-    # Twenty even times of the wait.
-    order = level_order(context, np.linspace(0.0, 1.0, 20))
+    order = level_order(context, np.linspace(0.0, 1.0, EVEN))
     share = np.ones(context.n) if order is None else order.mean(axis=1)
-    origins = (Origin("pan depth", depth.source), Origin("depth window", table.get(key, "depth_low").source), origin)
+    origins = (Origin("pan depth", depth.source), Origin("depth window", source), origin)
     where = depth.number
     if where < low or where > high:
         why = Say(

@@ -196,11 +196,15 @@ class Rig:
 
 @dataclass(frozen=True)
 class Level:
-    """Hourly water level record, m, with its words."""
+    """Hourly water level record, m, with its words; `counts` marks the hours at which a wait like this one begins.
+
+    None counts every hour.
+    """
 
     hourly: Floats
     label: str
     source: Source
+    counts: NDArray[np.bool_] | None = None
 
 
 @dataclass(frozen=True)
