@@ -21,6 +21,7 @@ from setwright.sets.naming import plain_name
 from setwright.sets.rank import Candidate, barred
 from setwright.sets.record import RigRecord, readings, record_word
 from setwright.sets.result import CheckResult, LinkResult, Origin, OutcomeDraws
+from setwright.sets.under import takes_under
 from setwright.sets.welfare import Bearing, RiskFact
 
 QUESTIONS = {
@@ -295,6 +296,8 @@ def must(context: Context, result: SetResult) -> str:
     if bars:
         return f"Do not set this as described, for {bars}. Where it stands, see it every day."
     rig = result.rig
-    if submerge.is_intended(context, rig):
+    if takes_under(context, rig) is Answer.MEETS:
         return "Holds under, if the sum holds. Measure the depth at the stop."
+    if submerge.is_intended(context, rig):
+        return "May hold at the surface, alive. See it every day."
     return "Holds alive. See it every day."

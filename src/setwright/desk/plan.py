@@ -9,7 +9,7 @@ from pathlib import Path
 
 import setwright
 from setwright.basis.errors import BadInput
-from setwright.basis.verdict import Standing
+from setwright.basis.verdict import Answer, Standing
 from setwright.basis.yamlfile import line_of
 from setwright.desk import describe
 from setwright.desk import document as doc
@@ -24,6 +24,7 @@ from setwright.line.kit import pick_list
 from setwright.line.run import Leg
 from setwright.sets import submerge
 from setwright.sets.record import NOTHING
+from setwright.sets.under import takes_under
 from setwright.weather.sun import SunTimes
 
 STANDING_ORDER = (Standing.SOUND, Standing.THIN, Standing.CANNOT_TELL, Standing.FAILS)
@@ -112,7 +113,7 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
         standing=result.standing.value,
         law_answer=result.lawful.value,
         welfare_answer=result.welfare.value,
-        restraining=result.rig.slide is None,
+        restraining=takes_under(context, result.rig) is not Answer.MEETS,
         say=describe.headline(context, result),
         must=describe.must(context, result),
         links=[describe.link_of(link) for link in result.links],

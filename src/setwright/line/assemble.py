@@ -11,29 +11,24 @@ import numpy as np
 
 from setwright.basis.errors import BadInput
 from setwright.basis.say import Say
-from setwright.basis.source import Quantity, Source
 from setwright.basis.spread import Draws
 from setwright.basis.verdict import Answer, Standing
-from setwright.basis.yamlfile import read_text
-from setwright.law.clock import next_limit
 from setwright.line.allot import allot
 from setwright.line.animals import animals_of, mixes_of, posterior_of, rig_records_of, seen_of, species_of
 from setwright.line.book import LineBook
-from setwright.line.lawbook import NamedPack, closed_species, interval_of, packs_of
-from setwright.line.night import Day, day_of, record_path, run_start
+from setwright.line.laid import Line, lay_out
+from setwright.line.lawbook import NamedPack, closed_species, packs_of
+from setwright.line.night import BOOK_ONLY, Day, Fresh, day_of, run_start
 from setwright.line.outfit import anchors_of, chains_of, covers_of, site_facts, slides_of, stated_rig, traps_of
-from setwright.line.run import SPEEDS, Leg, Place, check_run
-from setwright.sets import tables as set_tables
+from setwright.line.run import Leg
 from setwright.sets.advise import Advised, advise
-from setwright.sets.context import Context, Floats, Kept
+from setwright.sets.context import Context, Kept
 from setwright.sets.evaluate import Person, SetResult, evaluate
-from setwright.sets.model import CheckPlan, Night, Rig, SiteFacts, TrapRig
+from setwright.sets.model import CheckPlan, Rig, SiteFacts, TrapRig
 from setwright.sets.rank import Candidate, Options, rank
-from setwright.weather import tables as weather_tables
 
 DRAWS = 600
 SEED = 20
-NO_PLACE = (0.0, 0.0)
 NONE_LEFT = Say("the outfit has no trap left for this site")
 
 Progress = Callable[[str], None]
@@ -80,8 +75,11 @@ class Assembly:
     sets: tuple[PlannedSet, ...] = field(default=())
 
 
-def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
-    """Read everything that the sets share, order the check run and make a context for every site."""
+def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEED, fresh: Fresh = BOOK_ONLY) -> Job:
+    """Read everything that the sets share, order the check run and make a context for every site.
+
+    `fresh` are files of this evening that go before the book's records.
+    """
     animals = animals_of(book)
     mixes, posterior, rig_records = mixes_of(book, animals), posterior_of(book, animals), rig_records_of(book)
     traps = traps_of(book)
@@ -99,42 +97,17 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
     made = datetime.combine(book.line.date, book.line.set_at, zone)
     base = _base(book)
     rough = datetime.combine(book.line.date + timedelta(days=1), book.line.set_at, zone)
-    day = day_of(book, folder, base, rough, made)
+    day = day_of(book, folder, base, rough, made, fresh)
     start = run_start(book, None if day.next_sun is None else day.next_sun.sunrise)
     seen = {site.key: seen_of(book, site) for site in sites}
     species = {site.key: species_of(site, animals, seen[site.key]) for site in sites}
-    wind = _wind(book, folder, day.conditions.night)
     shared = Draws(draws, seed, "line")
     line_kept = Kept()
-    intervals = {
-        site.key: interval_of(
-            book,
-            packs,
-            made,
-            submersion=site.key in stated and stated[site.key].slide is not None,
-            medium=site.medium,
-            target=site.target,
-        )
-        for site in sites
-    }
-    places = [_place(site, base, made, intervals[site.key], stated.get(site.key)) for site in sites]
-    speeds = _speeds(book)
-    legs, back, total = check_run(base or NO_PLACE, places, start, speeds)
-    arrivals = {leg.place.key: leg for leg in legs}
-    contexts = {}
-    for site, place in zip(sites, places, strict=True):
-        interval, source = intervals[site.key]
-        check = CheckPlan(
-            made=made,
-            visit=arrivals[site.key].arrive,
-            interval=interval or "",
-            interval_source=source,
-            limit=place.limit,
-            daylight_end=None if day.next_sun is None else day.next_sun.sunset,
-        )
-        contexts[site.key] = Context(
+
+    def context(site: SiteFacts, check: CheckPlan) -> Context:
+        return Context(
             site=site,
-            conditions=day.conditions,
+            conditions=day.under(site.canopy),
             check=check,
             draws=shared.scoped(site.key),
             shared=shared,
@@ -143,9 +116,11 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
             records=seen[site.key],
             posterior=posterior,
             rig_records=rig_records,
-            wind=wind,
+            wind=day.wind,
             line_kept=line_kept,
         )
+
+    laid = lay_out(Line(book, packs, sites, stated, day, made, start, base, context))
     person = Person(
         packs=tuple((pack.name, pack.pack) for pack in packs),
         traps_out=book.law.traps_out if book.law.traps_out is not None else len(sites),
@@ -166,30 +141,18 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
         options,
         sites,
         stated,
-        contexts,
+        laid.contexts,
         person,
         packs,
         day,
         base,
         start,
-        tuple(legs),
-        back,
-        total,
+        laid.legs,
+        laid.back,
+        laid.total,
         draws,
         seed,
     )
-
-
-def _wind(book: LineBook, folder: Path, night: Night | None) -> Floats | None:
-    """Wind of the record by hour of the night [m/s], not lowered to the ground; None where an hour is not known."""
-    record = book.conditions.weather
-    if record is None or night is None:
-        return None
-    path = record_path(folder, record, "conditions.weather.file")
-    hourly = weather_tables.read_hourly_csv(read_text(path), file=path.name, timezone=book.line.timezone)
-    first = hourly.index_of(night.start)
-    found = hourly.wind[first : (first or 0) + night.hours]
-    return None if first is None or found.size < night.hours or bool(np.isnan(found).any()) else np.asarray(found)
 
 
 def _once(stated: Mapping[str, Rig]) -> None:
@@ -208,37 +171,6 @@ def _base(book: LineBook) -> tuple[float, float] | None:
     if not placed:
         return None
     return placed[0].latitude, placed[0].longitude
-
-
-def _speeds(book: LineBook) -> dict[str, float]:
-    found = dict(SPEEDS)
-    for way in found:
-        stated: Quantity | None = getattr(book.line.speeds, way)
-        if stated is not None and stated.number > 0:
-            found[way] = stated.number
-    return found
-
-
-def _place(
-    site: SiteFacts,
-    base: tuple[float, float] | None,
-    made: datetime,
-    interval: tuple[str | None, Source],
-    rig: Rig | None,
-) -> Place:
-    home = base or NO_PLACE
-    minutes = (
-        site.minutes * 60.0 if site.minutes is not None else set_tables.set_types().number(site.set_type, "minutes")
-    )
-    return Place(
-        key=site.key,
-        latitude=site.latitude if site.latitude is not None else home[0],
-        longitude=site.longitude if site.longitude is not None else home[1],
-        access=site.access,
-        service=minutes,
-        limit=None if interval[0] is None else next_limit(made, made, interval[0]),
-        restraining=rig is None or rig.slide is None,
-    )
 
 
 def plan_site(job: Job, site: SiteFacts, rig: Rig | None, *, deep: bool = True) -> PlannedSet:

@@ -1,101 +1,84 @@
-"""Records of weather and level, read from beside the book, and the night that is planned for."""
+"""The night that is planned for: what the sky does to the ground from the setting to the visit, and the sun."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 
 import numpy as np
 
 from setwright.basis.errors import BadInput
+from setwright.basis.say import Say
 from setwright.basis.source import Kind, Source
-from setwright.basis.tables import DATA
-from setwright.basis.yamlfile import read_text
-from setwright.line.book import LineBook, RecordFile
-from setwright.sets.model import Conditions, Level, Night
-from setwright.water import tables as water_tables
-from setwright.water.stage import Stage
-from setwright.water.stage import hourly as hourly_level
-from setwright.weather import tables as weather_tables
-from setwright.weather.series import Hourly
+from setwright.line.book import LineBook
+from setwright.line.records import BOOK_ONLY, Fresh, RecordNote, Weather, level_of, origin_word, weather_of
+from setwright.sets.model import Conditions, Night
+from setwright.weather.series import Floats, Gap, bridged
 from setwright.weather.sky import sky_corrected
 from setwright.weather.sun import SunTimes, sun_times
 
-SHIPPED = "shipped:"
-# Hours of the record before the setting that warm or cool the ground.
-SPIN_UP = 72
+__all__ = ["BOOK_ONLY", "Day", "Fresh", "RecordNote", "day_of", "run_start"]
 
-
-@dataclass(frozen=True)
-class RecordNote:
-    """What to say of a record that the plan stands on."""
-
-    what: str
-    label: str
-    origin: str
-    licence: str
-    stand_in: bool
+# Hours of the record before the setting that warm or cool the ground: where a reading in the ground was taken, those
+# of a few days tell what rain lies in the cover; else a month of them has to stand in for the reading.
+SPIN_UP, SPIN_UP_UNREAD = 72, 720
+# Share of the open sky that a set under trees sees (modelling choice).
+UNDER_TREES = 0.5
+# Hours of missing air temperature that are bridged by a straight line.
+BRIDGED = 3
 
 
 @dataclass(frozen=True)
 class Day:
-    """Conditions of the planned day with the sun and the notes on the records."""
+    """Conditions of the planned day with the sun, the notes on the records, and wind by hour [m/s] if it is known.
+
+    `shaded` is the same night under trees.
+    """
 
     conditions: Conditions
     sun: SunTimes | None
     next_sun: SunTimes | None
     records: tuple[RecordNote, ...]
+    wind: Floats | None = None
+    shaded: Night | None = None
+
+    def under(self, canopy: str) -> Conditions:
+        """Conditions of a site in the open or under trees."""
+        return self.conditions if canopy == "open" else replace(self.conditions, night=self.shaded)
 
 
-def record_path(folder: Path, record: RecordFile, where: str) -> Path:
-    """File of a record beside the book, or one shipped with the program; nothing outside those folders' reach.
+def day_of(
+    book: LineBook,
+    folder: Path,
+    centre: tuple[float, float] | None,
+    visit: datetime,
+    made: datetime,
+    fresh: Fresh = BOOK_ONLY,
+) -> Day:
+    """Conditions from the setting to the visit, with the records cut to that span.
 
     Raises
     ------
     BadInput
-        When the name is absolute, climbs out of the folder or does not exist.
+        When a record cannot be read, does not cover the night, or is a stale forecast that nobody accepts.
     """
-    shipped = record.file.startswith(SHIPPED)
-    root = DATA if shipped else folder
-    name = record.file.removeprefix(SHIPPED)
-    path = (root / name).resolve()
-    if Path(name).is_absolute() or not path.is_relative_to(root.resolve()):
-        raise BadInput(
-            "a record must lie beside the book or below it",
-            field=where,
-            found=record.file,
-            allowed="a relative file name, or shipped:demo/weather.csv",
-        )
-    if not path.is_file():
-        raise BadInput("no such record", field=where, found=record.file)
-    return path
-
-
-def day_of(book: LineBook, folder: Path, centre: tuple[float, float] | None, visit: datetime, made: datetime) -> Day:
-    """Conditions from the setting to the visit, with the records cut to that span."""
     notes: list[RecordNote] = []
-    night = level = None
+    night = shaded = wind = None
     sun = next_sun = None
     if centre is not None:
         sun = sun_times(made.date(), *centre, book.line.timezone)
         next_sun = sun_times(visit.date(), *centre, book.line.timezone)
     given = book.conditions
-    if given.weather is not None:
-        path = record_path(folder, given.weather, "conditions.weather.file")
-        hourly = weather_tables.read_hourly_csv(read_text(path), file=path.name, timezone=book.line.timezone)
-        night = _night(hourly, made, visit, sun, next_sun, path.name)
-        notes.append(RecordNote("weather", hourly.label, hourly.origin, hourly.licence, hourly.stand_in))
-    if given.level is not None:
-        path = record_path(folder, given.level, "conditions.level.file")
-        stage = _stage(path)
-        scale = 1.0 if given.level.scale is None else given.level.scale.number
-        level = Level(
-            hourly_level(stage) * scale,
-            stage.label,
-            Source(Kind.MEASURED, f"record {stage.label}", _in(stage.stand_in)),
-        )
-        notes.append(RecordNote("water level", stage.label, stage.origin, stage.licence, stage.stand_in))
+    weather = weather_of(book, folder, made, fresh)
+    if weather is not None:
+        read = given.soil_temperature is not None
+        spin_up = SPIN_UP if read else SPIN_UP_UNREAD
+        night, shaded, wind, remarks = _night(weather, made, visit, sun, next_sun, spin_up)
+        notes.append(replace(weather.note, remarks=(*weather.note.remarks, *remarks)))
+    level, note = level_of(book, folder, made, fresh)
+    if note is not None:
+        notes.append(note)
     conditions = Conditions(
         on=book.line.date,
         night=night,
@@ -106,26 +89,19 @@ def day_of(book: LineBook, folder: Path, centre: tuple[float, float] | None, vis
         sunrise=None if next_sun is None else next_sun.sunrise,
         sunset=None if sun is None else sun.sunset,
     )
-    return Day(conditions, sun, next_sun, tuple(notes))
-
-
-def _in(stand_in: bool) -> str:
-    return "stand-in record" if stand_in else "record"
-
-
-def _stage(path: Path) -> Stage:
-    text = read_text(path)
-    if path.suffix == ".json":
-        return water_tables.read_stage_json(text, file=path.name)
-    if path.suffix in (".rdb", ".txt", ".tsv"):
-        return water_tables.read_stage_rdb(text, file=path.name)
-    return water_tables.read_stage_csv(text, file=path.name)
+    return Day(conditions, sun, next_sun, tuple(notes), wind, shaded)
 
 
 def _night(
-    hourly: Hourly, made: datetime, visit: datetime, sun: SunTimes | None, next_sun: SunTimes | None, file: str
-) -> Night:
-    """The record from `SPIN_UP` hours before the setting to the visit, sky-corrected."""
+    weather: Weather,
+    made: datetime,
+    visit: datetime,
+    sun: SunTimes | None,
+    next_sun: SunTimes | None,
+    spin_up: int,
+) -> tuple[Night | None, Night | None, Floats | None, list[Say]]:
+    """The night in the open and under trees, the wind where it is known, and what is to be said of the record."""
+    hourly = weather.hourly
     first = made.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
     hours = max(1, int(np.ceil((visit.astimezone(UTC) - first).total_seconds() / 3600.0)))
     here = hourly.index_of(first)
@@ -133,36 +109,76 @@ def _night(
         last = hourly.start + timedelta(hours=hourly.temperature.size - 1)
         raise BadInput(
             "the weather record does not cover the night planned for",
-            file=file,
+            file=weather.file,
             field="time",
             found=f"{hourly.start:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M} UTC",
             allowed=f"hours from {first:%Y-%m-%d %H:%M} UTC on, {hours} of them",
         )
-    begin = max(0, here - SPIN_UP)
-    cut = slice(begin, here + hours)
-    equivalent, surface, assumed = sky_corrected(
-        hourly.temperature[cut], hourly.dew_point[cut], hourly.cloud[cut], hourly.wind[cut], hourly.radiation[cut]
-    )
+    begin = max(0, here - spin_up)
+    air, filled = bridged(hourly.temperature[begin : here + hours], BRIDGED)
     gone = here - begin
+    remarks = _remarks(hourly.slice(first, hours).gaps(), int(filled[gone:].sum()), hours)
+    if bool(np.isnan(air[gone:]).any()):
+        lost = int(np.isnan(air[gone:]).sum())
+        words = Say("no air temperature in {lost:count} hours of the night: frost cannot be told", lost=lost)
+        return None, None, None, [*remarks, words]
+    # What lies before a gap that is too long to bridge does not count.
+    missing = np.flatnonzero(np.isnan(air[:gone]))
+    skip = int(missing[-1]) + 1 if missing.size else 0
+    cut = slice(begin + skip, here + hours)
+    air, gone = air[skip:], gone - skip
+    wind = hourly.wind[here : here + hours]
+    rain = np.nan_to_num(hourly.rain[cut])
     times = [first + timedelta(hours=hour) for hour in range(hours)]
     dark = np.array([_dark(moment, sun, next_sun) for moment in times])
-    rain = np.nan_to_num(hourly.rain[cut])
-    return Night(
-        start=first,
-        hours=hours,
-        air=hourly.temperature[cut][gone:],
-        equivalent=equivalent[gone:],
-        surface=surface[gone:],
-        rain=rain[gone:],
-        before=equivalent[:gone],
-        before_surface=surface[:gone],
-        before_rain=rain[:gone],
-        dark=dark,
-        label=hourly.label,
-        source=Source(Kind.MEASURED, f"record {hourly.label}", _in(hourly.stand_in)),
-        assumed_sky=bool(np.any(assumed)),
-        zone=made.tzinfo or UTC,
-    )
+
+    def seen(sky_view: float) -> Night:
+        equivalent, surface, assumed = sky_corrected(
+            air, hourly.dew_point[cut], hourly.cloud[cut], hourly.wind[cut], hourly.radiation[cut], sky_view=sky_view
+        )
+        return Night(
+            start=first,
+            hours=hours,
+            air=air[gone:],
+            equivalent=equivalent[gone:],
+            surface=surface[gone:],
+            rain=rain[gone:],
+            before=equivalent[:gone],
+            before_surface=surface[:gone],
+            before_rain=rain[:gone],
+            dark=dark,
+            label=hourly.label,
+            source=Source(
+                Kind.MEASURED if weather.note.issued is None else Kind.COMPUTED,
+                f"{'record' if weather.note.issued is None else 'forecast'} {hourly.label}",
+                origin_word(hourly.stand_in),
+            ),
+            assumed_sky=bool(np.any(assumed)),
+            zone=made.tzinfo or UTC,
+        )
+
+    return seen(1.0), seen(UNDER_TREES), None if bool(np.isnan(wind).any()) else np.asarray(wind), remarks
+
+
+def _remarks(gaps: tuple[Gap, ...], filled: int, hours: int) -> list[Say]:
+    """What the record does not tell of the night, and what is taken in its place."""
+    lost: dict[str, int] = {}
+    for gap in gaps:
+        lost[gap.quantity] = lost.get(gap.quantity, 0) + gap.hours
+    found = []
+    if filled:
+        found.append(Say("air temperature of {filled:count} hours bridged by a straight line", filled=filled))
+    if "dew_point" in lost or "cloud" in lost:
+        most = max(lost.get("dew_point", 0), lost.get("cloud", 0))
+        words = "dew point or cloud not told for {most:count} of {hours:count} hours: a clear sky is taken"
+        found.append(Say(words, most=most, hours=hours))
+    if "wind" in lost:
+        found.append(Say("wind not told for {lost:count} hours: light air is taken", lost=lost["wind"]))
+    if "rain" in lost:
+        found.append(Say("rain not told for {lost:count} hours: none is taken", lost=lost["rain"]))
+    if lost.get("radiation", 0) == hours:
+        found.append(Say("sunshine not told: none is taken, which is the cold side"))
+    return found
 
 
 def _dark(moment: datetime, sun: SunTimes | None, next_sun: SunTimes | None) -> bool:

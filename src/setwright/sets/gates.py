@@ -15,6 +15,7 @@ from setwright.sets.model import Rig
 from setwright.sets.naming import plain_name
 from setwright.sets.record import NOTHING, RECORD, RigRecord, record_gate
 from setwright.sets.result import Gate, OutcomeDraws
+from setwright.sets.under import takes_under
 
 PRACTICE = Source(Kind.PRACTICE, "trapper education")
 # What each gate asks for, by its name.
@@ -236,11 +237,10 @@ def _submersion(context: Context, rig: Rig) -> Gate:
             Say("sound the water, or rig it to hold alive"),
             Say("sound the depth where the stop is to lie"),
         )
-    bound = limit("submerge")
+    answer = takes_under(context, rig)
     unsettled = next((check for check in found.checks if check.standing is Standing.CANNOT_TELL), None)
-    if unsettled is not None and share >= 0.5:
+    if unsettled is not None and answer is Answer.CANNOT_TELL:
         return Gate("submersion", Answer.CANNOT_TELL, unsettled.why, source, unsettled.mend, unsettled.question)
-    answer = Answer.MEETS if share >= bound else Answer.BREAKS if share < 0.5 else Answer.CANNOT_TELL
     return Gate(
         "submersion",
         answer,

@@ -10,11 +10,11 @@ from setwright.basis.verdict import Answer
 from setwright.law.answer import judge
 from setwright.law.facts import Fact, Facts
 from setwright.law.pack import Pack
-from setwright.sets import submerge
 from setwright.sets.context import Context
 from setwright.sets.fire import pan_depth
 from setwright.sets.model import Rig, TrapRig
 from setwright.sets.result import LawAnswer
+from setwright.sets.under import takes_under
 
 # A jaw spread in the book was taken as the trap lies set, inside the jaws across the pan.
 SPREAD_METHOD = "inside_dog_across_pan"
@@ -67,7 +67,7 @@ def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: boo
         "chain_length": Fact(None) if chain is None else _fact(chain.length, None, READING),
         "anchor_kind": Fact(None if anchor is None else anchor.kind),
         "drag": Fact(None if anchor is None else anchor.kind == "drag"),
-        "submersion": Fact(submerge.is_intended(context, rig)),
+        "submersion": Fact(_submersion(context, rig)),
         "under_ice": Fact(site.set_type == "pole"),
         "depth_over_pan": _fact(depth, None, 0.01) if site.medium == "water" else Fact(0.0, 0.0, 0.0),
         "submerged_share": Fact(_under(context)),
@@ -92,6 +92,11 @@ def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: boo
     for what, distance in site.near.items():
         found[f"distance:{what}"] = Fact(distance, 0.97 * distance, 1.03 * distance)
     return Facts(found)
+
+
+def _submersion(context: Context, rig: Rig) -> bool | None:
+    """Whether it is a submersion set: one that is made as such and does not hold under is a set that holds alive."""
+    return {Answer.MEETS: True, Answer.BREAKS: False}.get(takes_under(context, rig))
 
 
 def _offset(trap: TrapRig) -> bool | None:

@@ -151,7 +151,7 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
 def _night(context: Context, night: Night, kind: str, depth: float, set_height: float) -> FrozenNight:
     """The nine nights in one cover; sites with the same cover and ground share the run."""
     soil = UNDER.get(context.site.soils[0].key, "loam-moist") if context.site.soils else "loam-moist"
-    key = ("frost", kind, round(depth, 4), soil)
+    key = ("frost", kind, round(depth, 4), soil, context.site.canopy)
     run, volume, rain = context.line_kept.get(key, lambda: _run(context, night, kind, depth, soil))
     crust, last = bonded_crust(run, volume, depth), slice(-night.hours, None)
     below = bonded_crust(run, volume, depth + set_height)

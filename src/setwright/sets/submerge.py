@@ -15,6 +15,7 @@ from setwright.sets.level import fall
 from setwright.sets.model import Rig, SlideRig
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
 from setwright.water import tables as water_tables
+from setwright.water.ledges import Hold, LockStand, lock_stands
 from setwright.water.profile import Profile
 from setwright.water.submersion import (
     BreathingGround,
@@ -195,8 +196,7 @@ def submersion(context: Context, rig: Rig) -> Submersion:
         )
         margin = np.minimum(left, -left_nose)
         checks.append(check_margin(NAME, margin, 0.0, "length", words, mend=end.mend, origins=end.origins))
-    stands = nose <= 0.0
-    if float(np.mean(stands)) < limit("submerge"):
+    if float(np.mean(nose <= 0.0)) < limit("submerge"):
         checks.append(
             check_margin(
                 "breathing ground",
@@ -218,7 +218,16 @@ def submersion(context: Context, rig: Rig) -> Submersion:
                 origins=origins,
             )
         )
-    if not slope_ok(profile, slide):
+    stands = lock_stands(
+        profile, slide, reach=reach, nose_height=standing, margin=clear, fall=dropped, wave=wave
+    )[:-1]  # fmt: skip
+    passed = np.ones(context.n, dtype=bool)
+    for place in stands:
+        spare_here = np.minimum(np.asarray(place.sum.spare), -np.asarray(place.ground.shortfall))
+        passed &= np.asarray(np.broadcast_to(spare_here >= 0.0, (context.n,)))
+    if stands and not passed.all():
+        checks.append(_ledge(context, profile, slide, stands, origins))
+    elif not slope_ok(profile, slide):
         needed = bank_end_needed(profile, slide, CLEAR_OF_BED)
         checks.append(
             CheckResult(
@@ -233,6 +242,26 @@ def submersion(context: Context, rig: Rig) -> Submersion:
                 (),
             )
         )
-    held = np.where((left > 0) & (left_nose <= 0.0) & ~end.lost, 1.0, 0.0)
+    held = np.where((left > 0) & (left_nose <= 0.0) & ~end.lost & passed, 1.0, 0.0)
     # Level and reach vary from wait to wait, so the share of draws that go under holds for each of them.
     return Submersion(np.full(context.n, float(np.mean(held))), tuple(checks), total, farther)
+
+
+def _ledge(
+    context: Context, profile: Profile, slide: Slide, stands: tuple[LockStand, ...], origins: tuple[Origin, ...]
+) -> CheckResult:
+    """The place before the stop where the lock may stand and the water does least."""
+
+    def least(place: LockStand) -> Floats:
+        margin = np.minimum(np.asarray(place.sum.spare), -np.asarray(place.ground.shortfall))
+        return np.asarray(np.broadcast_to(margin, (context.n,)))
+
+    worst = min(stands, key=lambda place: float(np.median(least(place))))
+    what = "lies hard on an edge of the bed" if worst.why is Hold.EDGE else "lies too flat to run the lock"
+    why = Say(
+        "{out:length} out the tight cable {what:word}: the lock may stand there, in {depth:length} of water",
+        out=worst.place.x, what=what, depth=-worst.place.z,
+    )  # fmt: skip
+    needed = bank_end_needed(profile, slide, CLEAR_OF_BED)
+    mend = Say("tie the bank end {height:length} above the level, or more", height=needed)
+    return check_margin("ledge", least(worst), 0.0, "length", why, mend=mend, origins=origins)

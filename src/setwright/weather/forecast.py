@@ -193,6 +193,30 @@ def read_forecast_hours(text: str, *, file: str) -> Forecast:
     return _laid_out(found, issued, file, "hourly forecast")
 
 
+def read_forecast(text: str, *, file: str) -> Forecast:
+    """Read a forecast of either form, told apart by its list of periods.
+
+    Parameters
+    ----------
+    text : str
+        The whole JSON text.
+    file : str
+        Name for error messages.
+
+    Returns
+    -------
+    Forecast
+
+    Raises
+    ------
+    BadInput
+        As `read_forecast_grid` and `read_forecast_hours`.
+
+    """
+    by_hours = "periods" in mapping(load(text, file), "properties", file)
+    return (read_forecast_hours if by_hours else read_forecast_grid)(text, file=file)
+
+
 def _spans(
     layer: Mapping[str, object],
     units: Mapping[str, Scale],

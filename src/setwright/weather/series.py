@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -128,3 +130,61 @@ class Hourly:
                 for first, past in zip(edges[::2], edges[1::2], strict=True)
             ]  # fmt: skip
         return tuple(found)
+
+
+def joined(before: Hourly, after: Hourly) -> Hourly:
+    """A later record with the hours before it taken from an earlier one, under the later one's name.
+
+    Parameters
+    ----------
+    before : Hourly
+        Such as what was measured; its hours from the start of `after` on are left out.
+    after : Hourly
+        Such as a forecast.
+
+    Returns
+    -------
+    Hourly
+        From the start of the earlier one on; hours between the two are gaps. `after` as it is when `before` does not
+        begin earlier.
+
+    """
+    if before.start >= after.start:
+        return after
+    lead = round((after.start - before.start) / timedelta(hours=1))
+    parts: dict[str, Any] = {}
+    for name in QUANTITIES:
+        whole = np.full(lead + after.hours, np.nan)
+        known = getattr(before, name)[:lead]
+        whole[: known.size] = known
+        whole[lead:] = getattr(after, name)
+        parts[name] = whole
+    return replace(after, start=before.start, **parts)
+
+
+def bridged(values: Floats, most: int) -> tuple[Floats, NDArray[np.bool_]]:
+    """Short gaps filled by a straight line between their neighbours.
+
+    Parameters
+    ----------
+    values : array (h,)
+        Hourly figures, NaN in gaps.
+    most : int
+        Longest gap that is filled [h].
+
+    Returns
+    -------
+    filled : array (h,)
+        Longer gaps, and those at either end, stay NaN.
+    which : bool array (h,)
+        True in the hours that were filled.
+
+    """
+    known = np.flatnonzero(~np.isnan(values))
+    which = np.zeros(values.size, dtype=np.bool_)
+    for left, right in pairwise(known.tolist()):
+        if 1 < right - left <= most + 1:
+            which[left + 1 : right] = True
+    filled = values.copy()
+    filled[which] = np.interp(np.flatnonzero(which), known, values[known]) if known.size else np.nan
+    return filled, which

@@ -10,13 +10,13 @@ from numpy.typing import NDArray
 
 from setwright.basis.errors import BadInput
 from setwright.basis.tables import Field, Table, read_table, shipped
-from setwright.weather.forecast import read_forecast_grid, read_forecast_hours
+from setwright.weather.forecast import read_forecast, read_forecast_grid, read_forecast_hours
 from setwright.weather.records import read_hourly_csv
 from setwright.weather.typical import read_typical_year_tmy3
 
 __all__ = [
-    "additives", "checked_additive", "freezing_curve", "freezing_points", "read_forecast_grid", "read_forecast_hours",
-    "read_hourly_csv", "read_typical_year_tmy3", "thermal",
+    "additives", "checked_additive", "freezing_curve", "freezing_points", "read_forecast", "read_forecast_grid",
+    "read_forecast_hours", "read_hourly_csv", "read_typical_year_tmy3", "thermal",
 ]  # fmt: skip
 
 Floats = NDArray[np.float64]

@@ -1,0 +1,122 @@
+"""The check run laid out: intervals, places, legs and the contexts that their times make."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from setwright.basis.source import Quantity, Source
+from setwright.basis.verdict import Answer
+from setwright.law.clock import next_limit
+from setwright.line.book import LineBook
+from setwright.line.lawbook import NamedPack, interval_of
+from setwright.line.night import Day
+from setwright.line.run import SPEEDS, Leg, Place, check_run
+from setwright.sets import tables as set_tables
+from setwright.sets.context import Context
+from setwright.sets.model import CheckPlan, Rig, SiteFacts
+from setwright.sets.under import takes_under
+
+NO_PLACE = (0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class Laid:
+    """The check run in order, when he is back, the distance [m], and a context for every site."""
+
+    legs: tuple[Leg, ...]
+    back: datetime
+    total: float
+    contexts: Mapping[str, Context]
+
+
+@dataclass(frozen=True)
+class Line:
+    """What the laying out needs: sites and their stated rigs, when they were made, when and where the run starts.
+
+    `context` makes a site's context from its check plan.
+    """
+
+    book: LineBook
+    packs: Sequence[NamedPack]
+    sites: Sequence[SiteFacts]
+    stated: Mapping[str, Rig]
+    day: Day
+    made: datetime
+    start: datetime
+    base: tuple[float, float] | None
+    context: Callable[[SiteFacts, CheckPlan], Context]
+
+
+def lay_out(line: Line) -> Laid:
+    """Lay the run out as the rigs are meant; then, where one does not hold under, as the set that holds alive.
+
+    A slide set that does not take the animal under at every level of its wait has the check interval of a set that
+    holds alive; where that cannot be told, the stricter of the two.
+    """
+    meant = {key: Answer.MEETS for key, rig in line.stated.items() if rig.slide is not None}
+    laid = _laid(line, meant)
+    found = {key: takes_under(laid.contexts[key], line.stated[key]) for key in meant}
+    return laid if found == meant else _laid(line, found)
+
+
+def _laid(line: Line, under: Mapping[str, Answer]) -> Laid:
+    intervals = {site.key: _interval(line, site, under.get(site.key)) for site in line.sites}
+    places = [
+        _place(line, site, intervals[site.key][0], restraining=under.get(site.key) is not Answer.MEETS)
+        for site in line.sites
+    ]
+    legs, back, total = check_run(line.base or NO_PLACE, places, line.start, speeds_of(line.book))
+    arrivals = {leg.place.key: leg.arrive for leg in legs}
+    sun = line.day.next_sun
+    contexts = {}
+    for site, place in zip(line.sites, places, strict=True):
+        every, source = intervals[site.key]
+        check = CheckPlan(
+            made=line.made, visit=arrivals[site.key], interval=every or "", interval_source=source,
+            limit=place.limit, daylight_end=None if sun is None else sun.sunset,
+        )  # fmt: skip
+        contexts[site.key] = line.context(site, check)
+    return Laid(tuple(legs), back, total, contexts)
+
+
+def _interval(line: Line, site: SiteFacts, under: Answer | None) -> tuple[str | None, Source]:
+    def asked(submersion: bool) -> tuple[str | None, Source]:
+        return interval_of(
+            line.book, line.packs, line.made, submersion=submersion, medium=site.medium, target=site.target
+        )
+
+    if under is not Answer.CANNOT_TELL:
+        return asked(under is Answer.MEETS)
+    first, second = asked(False), asked(True)
+    limits = [None if every is None else next_limit(line.made, line.made, every) for every, _ in (first, second)]
+    if limits[0] is None or limits[1] is None:
+        return second if limits[0] is None else first
+    return first if limits[0] <= limits[1] else second
+
+
+def speeds_of(book: LineBook) -> dict[str, float]:
+    """Speeds between sites by way of access [m/s]: as the book says, else the usual."""
+    found = dict(SPEEDS)
+    for way in found:
+        stated: Quantity | None = getattr(book.line.speeds, way)
+        if stated is not None and stated.number > 0:
+            found[way] = stated.number
+    return found
+
+
+def _place(line: Line, site: SiteFacts, interval: str | None, *, restraining: bool) -> Place:
+    home = line.base or NO_PLACE
+    minutes = (
+        site.minutes * 60.0 if site.minutes is not None else set_tables.set_types().number(site.set_type, "minutes")
+    )
+    return Place(
+        key=site.key,
+        latitude=site.latitude if site.latitude is not None else home[0],
+        longitude=site.longitude if site.longitude is not None else home[1],
+        access=site.access,
+        service=minutes,
+        limit=None if interval is None else next_limit(line.made, line.made, interval),
+        restraining=restraining,
+    )
