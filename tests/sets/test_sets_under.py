@@ -38,7 +38,7 @@ def test_a_set_that_does_not_hold_under_is_checked_as_one_that_holds_alive(job):
         assert places[key].restraining is (answer is not Answer.MEETS), key
         wanted = {Answer.MEETS: True, Answer.BREAKS: False, Answer.CANNOT_TELL: None}[answer]
         facts = facts_of(context, rig, traps_out=1, tag_name=True)
-        assert facts.get("submersion").value is wanted, key
+        assert facts["submersion"].value is wanted, key
         interval = "PT48H" if answer is Answer.MEETS else "P1D"
         assert context.check.interval == interval, key
     answers = {key: takes_under(job.contexts[key], rig) for key, rig in job.stated.items() if rig.slide is not None}
