@@ -15,6 +15,7 @@ from setwright.basis.errors import BadInput
 from setwright.basis.source import Kind, Quantity, Source
 from setwright.basis.tables import DATA
 from setwright.desk.plan import read_job
+from setwright.desk.wording import render
 from setwright.ground import reliability, stake
 from setwright.ground.anchor import KINDS, Anchor, capacity, fine_share
 from setwright.ground.soil import Layer
@@ -180,15 +181,18 @@ def test_the_chain_takes_the_gain_of_the_layer_that_holds(site) -> None:
     assert np.median(shallow.anchor) == pytest.approx(float(slow), rel=0.1), "sand at the plate gains nothing"
 
 
-def test_the_chain_uses_a_proof_pull_in_frozen_ground_and_warns(site) -> None:
-    ground = (Soil("frozen", 0.3), Soil("loam", INF))
-    _, unknown = held(site, RIG, *ground)
-    assert np.all(np.isnan(unknown.anchor))
-    _, proved = held(site, replace(RIG, proof=Quantity(900.0, "N", READ)), *ground)
-    assert np.all(proved.anchor == 900.0)
-    assert "void after a thaw" in proved.anchor_why.template
-    _, bare = held(site, replace(RIG, proof=Quantity(900.0, "N", READ)))
-    assert np.all(bare.anchor == 900.0), "a proof pull needs no description of the ground"
+def test_the_chain_judges_frozen_ground_as_after_a_thaw(site) -> None:
+    _, through = held(site, RIG, Soil("frozen", INF))
+    assert np.all(np.isnan(through.anchor)) and "after a thaw" in through.anchor_question.template
+    _, crusted = held(site, RIG, Soil("frozen", 0.3), Soil("loam", INF))
+    _, soaked = held(site, RIG, Soil("loam", 0.3, moisture="soaked"), Soil("loam", INF))
+    _, moist = held(site, RIG, Soil("loam", INF))
+    assert np.median(crusted.anchor) == pytest.approx(float(np.median(soaked.anchor)), rel=0.05), "frost lets go"
+    assert np.median(crusted.anchor) < 0.9 * np.median(moist.anchor)
+    assert "as after a thaw" in render(crusted.held.why)
+    context, bare = held(site, replace(RIG, proof=Quantity(900.0, "N", READ)))
+    left = np.median(bare.anchor / context.own_figure("cyclic"))
+    assert left == pytest.approx(900.0, rel=0.02), "a proof pull needs no description of the ground"
 
 
 def test_choices_are_not_shown_as_read() -> None:

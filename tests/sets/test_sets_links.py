@@ -172,13 +172,33 @@ def test_a_locked_trap_holds_whatever_its_springs_press(job):
     assert np.allclose(grip_share(context, strong, context.target)[locked], 0.98)
 
 
-def test_a_proof_pull_raises_the_low_end_only(job):
+def test_a_proof_pull_that_stood_raises_the_weak_end_most(job):
     context, rig = at(job, "ridge")
     proved = strengths(context, rig).anchor
     untried = strengths(context, replace(rig, anchor=replace(rig.anchor, proof=None))).anchor
-    assert (proved >= untried - 1e-9).all()
-    assert np.quantile(proved, 0.05) > np.quantile(untried, 0.05)
-    assert np.median(proved) == pytest.approx(float(np.median(untried)), rel=0.02)
+    low, middle, high = (np.quantile(proved, share) / np.quantile(untried, share) for share in (0.05, 0.5, 0.95))
+    assert low > middle > high > 0.97
+    assert np.argsort(proved).tolist() == np.argsort(proved * 1.0).tolist()
+    assert np.corrcoef(np.log(proved), np.log(untried))[0, 1] > 0.9, "the weak draws stay the weak"
+
+
+def test_a_proof_pull_that_moved_it_brings_the_strength_to_that_pull(job):
+    context, rig = at(job, "ridge")
+
+    def middle(force, **proof):
+        anchor = replace(rig.anchor, proof=Quantity(force, "N", READ), **proof)
+        found = strengths(context, replace(rig, anchor=anchor))
+        return float(np.median(found.anchor)), found.held.expected
+
+    weak, likely = middle(200.0, moved=True)
+    assert weak < middle(200.0)[0] and weak < middle(2000.0, moved=True)[0]
+    assert (
+        likely < 0.05
+        and "feel the ground again"
+        in strengths(
+            context, replace(rig, anchor=replace(rig.anchor, proof=Quantity(200.0, "N", READ), moved=True))
+        ).held.why.template
+    )
 
 
 def test_a_plate_that_stays_in_muck_fails_and_names_the_firm_bottom(job):

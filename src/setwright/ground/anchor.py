@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from setwright.basis.errors import BadInput
 from setwright.ground import proof, stake
 from setwright.ground.anchor_kinds import KINDS, Anchor, Capacity, check
+from setwright.ground.drag import root
 from setwright.ground.plate import keyed_depth, uplift_drained, uplift_undrained
 from setwright.ground.soil import Layer, at, spans, stress
 
@@ -84,8 +85,12 @@ def capacity(
     check(anchor, layers)
     if anchor.kind == "drag":
         return Capacity(np.asarray(np.nan), "travels", np.asarray(np.inf))
+    if anchor.kind in ("tree", "root", "sapling") and not anchor.alive:
+        return Capacity(np.asarray(0.0), "dead wood", np.asarray(RIGID))
     if anchor.kind == "tree":
         return Capacity(np.asarray(TREE), "tackle", np.asarray(RIGID))
+    if anchor.kind == "root":
+        return Capacity(np.minimum(root(anchor.diameter), TREE), "parts", np.asarray(SAPLING_STIFFNESS))
     if anchor.kind == "sapling":
         snap = GREEN_WOOD * np.pi * anchor.diameter**3 / 32.0 / max(anchor.pull_height, 0.05)
         return Capacity(np.asarray(snap), "snaps", np.asarray(SAPLING_STIFFNESS))

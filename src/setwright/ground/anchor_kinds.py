@@ -13,7 +13,9 @@ from setwright.ground.soil import Layer
 
 Floats = NDArray[np.float64]
 
-KINDS = ("stake", "crossed", "plate", "tree", "sapling", "drag", "weight")
+KINDS = ("stake", "crossed", "plate", "tree", "root", "sapling", "drag", "weight")
+# Kinds that the ground itself holds.
+DRIVEN = ("stake", "crossed", "plate")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +25,7 @@ class Anchor:
     Parameters
     ----------
     kind : str
-        `stake`, `crossed`, `plate`, `tree`, `sapling`, `drag` or `weight`.
+        `stake`, `crossed`, `plate`, `tree`, `root`, `sapling`, `drag` or `weight`.
     width, perimeter, length : float
         Width that faces the pull, outline of the section, driven length [m].
     yield_moment : float
@@ -31,7 +33,7 @@ class Anchor:
     plate_width, plate_length, depth : float
         Plate and the depth to which it was driven [m].
     diameter : float
-        Of a sapling where it is tied [m].
+        Of a sapling or root where it is tied [m].
     mass, material_density : float
         Of a weight, dry [kg], [kg/m³].
     pull_height : float
@@ -49,6 +51,8 @@ class Anchor:
         Of a single stake's head from the vertical, above zero away from the animal [rad].
     refusal : float
         Depth at which the ground refused the stake or the plate [m]; inf when it did not.
+    alive : bool
+        Of a tree, root or sapling: dead wood is credited with nothing.
 
     """
 
@@ -70,6 +74,7 @@ class Anchor:
     proof_angle: float = float("nan")
     lean: float = 0.0
     refusal: float = float("inf")
+    alive: bool = True
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,7 +87,8 @@ class Capacity:
         Pull held [N]; NaN when the anchor holds by travelling (drag), or when the ground is unknown or frozen and no
         proof pull was logged.
     governs : str
-        What gives way first: `pulls`, `bends`, `breaks out`, `slides`, `snaps`, `tackle`, `travels`; or why the model
+        What gives way first: `pulls`, `bends`, `breaks out`, `slides`, `snaps`, `tackle`, `parts`, `dead wood`,
+        `travels`; or why the model
         has no figure: `unknown ground`, `frozen ground`. The latter stay as a warning where a proof pull stands in.
     stiffness : ndarray
         At the ring [N/m].
@@ -112,7 +118,7 @@ def check(anchor: Anchor, layers: Sequence[Layer]) -> None:
             found=f"{anchor.plate_width} m",
             allowed=f"0 to {anchor.plate_length} m, its length",
         )
-    if anchor.kind in ("stake", "crossed", "plate"):
+    if anchor.kind in DRIVEN:
         name = "depth" if anchor.kind == "plate" else "length"
         driven = anchor.depth if anchor.kind == "plate" else anchor.length
         if driven > anchor.refusal:

@@ -132,6 +132,43 @@ def updated(
     return Updated(points[0], points[1], points[2], np.asarray(left), expected)
 
 
+def redrawn(
+    median: ArrayLike,
+    scatter: ArrayLike,
+    proof: ArrayLike,
+    score: ArrayLike,
+    *,
+    kind: str = "held",
+    error: ArrayLike = READING_ERROR,
+) -> Floats:
+    """Draws of the strength after a proof pull, each in the place in the order that it had before [N].
+
+    Parameters
+    ----------
+    median, scatter, proof, kind, error : array_like
+        As in `updated`, of one anchor: numbers.
+    score : array_like
+        Normal scores of the draws before, ln(r / median) over scatter, shape (n,).
+
+    Notes
+    -----
+    Each draw goes to the same share of the strengths after the pull: the weak stay the weak, so that rigs compared on
+    the same draws stay paired.
+
+    """
+    if kind not in KINDS:
+        raise BadInput("no such outcome of a proof pull", field="kind", found=kind, allowed=", ".join(KINDS))
+    middle, spread, pull, doubt = _checked(median, scatter, proof, error)
+    z = np.asarray(score, dtype=float)
+    if kind == "moved":
+        shrunk = spread**2 / (spread**2 + doubt**2)
+        log_median = np.log(middle) + shrunk * np.log(pull / middle)
+        return np.asarray(np.exp(log_median + np.sqrt(shrunk) * doubt * z))
+    logs, weights = _weighed(middle, spread, pull, doubt)
+    running = np.cumsum(weights) - 0.5 * weights
+    return np.asarray(np.exp(np.interp(normal_cdf(z), running, logs)))
+
+
 def failure_proved(
     median: ArrayLike,
     scatter: ArrayLike,

@@ -22,19 +22,17 @@ from setwright.basis.fields import (
     Rate,
     Share,
     Speed,
-    Strength,
     Temperature,
 )
 from setwright.basis.yamlfile import load, read_text, validate
 from setwright.line.brief import expand as expand
-from setwright.line.part import Part
+from setwright.line.footing import AnchorEntry, BedUse, BoardUse, ChainEntry, Ground
+from setwright.line.part import Id, Part
 from setwright.line.readings import GuardEntry, NotchEntry, ReadingEntry
 from setwright.line.seen import AnimalEntry, PanNote, RigRecordEntry, SeenEntry
 
 SCHEMA = "setwright/line-book/1"
-NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._/+-]{0,39}$"
 
-Id = Annotated[str, BeforeValidator(lambda v: str(v) if isinstance(v, (int, float)) else v), Field(pattern=NAME)]
 Title = Annotated[str, Field(min_length=1, max_length=120)]
 Medium = Literal["land", "water"]
 Foot = Literal["fore", "hind"]
@@ -200,34 +198,6 @@ class TrapEntry(Measured):
     note: str = ""
 
 
-class ChainEntry(Part):
-    """A chain assembly: its length, its parts from the trap to the anchor, parts that were loaded to failure."""
-
-    id: Id
-    length: Length
-    parts: list[Id] = Field(default_factory=list, max_length=20)
-    swivels: int | None = Field(default=None, ge=0, le=12)
-    count: int = Field(default=99, ge=1)
-    shock_spring: bool = False
-    worn_to: Share | None = None
-    tested: dict[Id, Force] = Field(default_factory=dict)
-    note: str = ""
-
-
-class AnchorEntry(Part):
-    """An anchor kind that he owns: stock from the table, or measured."""
-
-    id: Id
-    kind: Literal["stake", "crossed", "plate", "tree", "sapling", "drag", "weight"]
-    stock: Id | None = None
-    length: Length | None = None
-    diameter: Length | None = None
-    mass: Mass | None = None
-    material: Literal["concrete", "stone", "steel", "sandbag"] | None = None
-    count: int = Field(default=99, ge=1)
-    note: str = ""
-
-
 class SlideEntry(Part):
     """A slide cable with its one-way lock and stop."""
 
@@ -235,6 +205,7 @@ class SlideEntry(Part):
     length: Length
     cable: Id | None = None
     ends: Id | None = None
+    kinked: bool = False
     count: int = Field(default=99, ge=1)
     note: str = ""
 
@@ -248,20 +219,6 @@ class Outfit(Part):
     slides: list[SlideEntry] = Field(default_factory=list, max_length=200)
     covers: list[Id] = Field(default_factory=list, max_length=20)
     boards: int = Field(default=0, ge=0, le=5000)
-
-
-class SoilLayer(Part):
-    """One layer of the ground from the top down; the last may have no thickness."""
-
-    soil: Id
-    thickness: Length | None = None
-    strength: Strength | None = None
-
-
-class Ground(Part):
-    """What lies under the set."""
-
-    layers: list[SoilLayer] = Field(min_length=1, max_length=6)
 
 
 class Sounding(Part):
@@ -322,8 +279,14 @@ class RigUse(Part):
     chain: Id | None = None
     anchor: Id | None = None
     proof_pull: Force | None = None
+    proof_angle: Angle | None = None
+    proof_moved: bool = False
+    driven: Length | None = None
+    refused: Length | None = None
+    lean: Angle | None = None
     slide: SlideUse | None = None
-    board: bool = False
+    board: bool | BoardUse = False
+    bed: BedUse = BedUse()
 
 
 class Bait(Part):

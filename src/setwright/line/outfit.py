@@ -6,11 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from setwright.basis.errors import BadInput, OutOfRange
-from setwright.basis.source import Kind, Quantity, Source, assumed, unknown
-from setwright.ground import tables as ground_tables
+from setwright.basis.source import Quantity, assumed, unknown
 from setwright.line.book import (
-    AnchorEntry,
-    ChainEntry,
     LineBook,
     Measured,
     PatternEntry,
@@ -20,9 +17,10 @@ from setwright.line.book import (
     TrapEntry,
     expand,
 )
+from setwright.line.gear import anchor_at, anchor_rig, bedding_of, board_of, chain_of, soils_of
 from setwright.line.readings import current, pulled
 from setwright.sets import tables as set_tables
-from setwright.sets.model import AnchorRig, Chain, Rig, SiteFacts, SlideRig, Soil, TrapKnowledge, TrapRig, WaterAtSite
+from setwright.sets.model import AnchorRig, Chain, Rig, SiteFacts, SlideRig, TrapKnowledge, TrapRig, WaterAtSite
 from setwright.tackle import tables as tackle_tables
 from setwright.trap import tables as trap_tables
 from setwright.trap.readings import check_family
@@ -135,67 +133,6 @@ def traps_of(book: LineBook) -> dict[str, TrapRig]:
     return found
 
 
-def chain_of(entry: ChainEntry) -> Chain:
-    """A chain assembly; its parts must stand in the tackle table."""
-    for part in entry.parts:
-        tackle_tables.tackle().need(part, f"outfit.chains {entry.id} parts")
-    worn = entry.worn_to.number**2 if entry.worn_to is not None else 1.0
-    stray = sorted(set(entry.tested) - set(entry.parts))
-    if stray:
-        raise BadInput(
-            "a tested part must be one of the parts",
-            field=f"outfit.chains {entry.id} tested",
-            found=stray[0],
-            allowed=", ".join(entry.parts),
-        )
-    tested = tuple(sorted((part, force.number) for part, force in entry.tested.items()))
-    return Chain(entry.id, entry.length, tuple(entry.parts), entry.swivels, entry.shock_spring, worn, tested)
-
-
-def anchor_rig(entry: AnchorEntry) -> AnchorRig:
-    """An anchor of the outfit: stock figures from the table, replaced by what was measured."""
-    stock: Mapping[str, Quantity] = {}
-    label = entry.id
-    source: Source | None = None
-    if entry.stock is not None:
-        table = ground_tables.stakes()
-        table.need(entry.stock, f"outfit.anchors {entry.id} stock")
-        stock = table.record(entry.stock)
-        label = table.text(entry.stock, "label") or entry.id
-        source = next((quantity.source for quantity in stock.values() if quantity.value is not None), None)
-    elif entry.kind in ("stake", "crossed", "plate"):
-        raise BadInput(
-            "an anchor of this kind needs its stock",
-            field=f"outfit.anchors {entry.id} stock",
-            allowed=", ".join(ground_tables.stakes().keys()),
-        )
-
-    def number(name: str) -> float | None:
-        found = stock.get(name)
-        return None if found is None else found.value
-
-    length = entry.length.number if entry.length is not None else number("length")
-    if entry.kind == "crossed" and "crossed" not in label:
-        label = f"two crossed stakes ({label})"
-    if entry.kind in ("tree", "sapling", "weight") and entry.stock is None:
-        label = entry.note or {"tree": "tree or root", "sapling": "sapling", "weight": "deep weight"}[entry.kind]
-    return AnchorRig(
-        key=entry.id,
-        kind=entry.kind,
-        label=label,
-        length=length,
-        width=number("width"),
-        perimeter=number("perimeter"),
-        yield_moment=number("yield_moment"),
-        plate_width=number("plate_width"),
-        plate_length=number("plate_length"),
-        diameter=entry.diameter.number if entry.diameter is not None else number("diameter"),
-        mass=entry.mass.number if entry.mass is not None else number("mass"),
-        material=entry.material,
-        source=source or Source(Kind.MEASURED, "line book", "stated"),
-    )
-
-
 def anchors_of(book: LineBook) -> dict[str, AnchorRig]:
     """Anchors of the outfit by id."""
     return {entry.id: anchor_rig(entry) for entry in book.outfit.anchors}
@@ -209,7 +146,15 @@ def chains_of(book: LineBook) -> dict[str, Chain]:
 def slides_of(book: LineBook) -> tuple[SlideRig, ...]:
     """Slide cables of the outfit, laid nowhere yet."""
     return tuple(
-        SlideRig(entry.id, entry.length.number, entry.length.number, STOP_BACK, entry.cable, entry.ends)
+        SlideRig(
+            entry.id,
+            entry.length.number,
+            entry.length.number,
+            STOP_BACK,
+            entry.cable,
+            entry.ends,
+            kinked=entry.kinked,
+        )
         for entry in book.outfit.slides
     )
 
@@ -237,6 +182,7 @@ def slide_rig(book: LineBook, use: SlideUse, anchors: Mapping[str, AnchorRig], w
         bank_height=BANK_HEIGHT if use.bank_height is None else use.bank_height.number,
         bank_anchor=_named(anchors, use.bank_anchor, f"{where}.bank_anchor", "anchor"),
         deep_anchor=_named(anchors, use.deep_anchor, f"{where}.deep_anchor", "anchor"),
+        kinked=entry.kinked,
     )
 
 
@@ -278,13 +224,6 @@ def site_facts(entry: SiteEntry, number: int) -> SiteFacts:
             found=kind,
             allowed=", ".join(key for key in types if types.text(key, "medium") == entry.medium),
         )
-    soils = ground_tables.soils()
-    found = []
-    for index, layer in enumerate(entry.ground.layers if entry.ground is not None else ()):
-        soils.need(layer.soil, f"{where}.ground.layers.{index}.soil")
-        found.append(
-            Soil(layer.soil, layer.thickness.number if layer.thickness is not None else float("inf"), layer.strength)
-        )
     water = None
     if entry.water is not None:
         water = WaterAtSite(
@@ -308,7 +247,9 @@ def site_facts(entry: SiteEntry, number: int) -> SiteFacts:
         latitude=None if entry.position is None else entry.position.latitude,
         longitude=None if entry.position is None else entry.position.longitude,
         access=entry.access,
-        soils=tuple(found),
+        soils=() if entry.ground is None else soils_of(entry.ground, f"{where}.ground"),
+        frozen_depth=0.0 if entry.ground is None or entry.ground.frozen is None else entry.ground.frozen.number,
+        snags=None if entry.ground is None else entry.ground.snags,
         water=water,
         cover=entry.cover.kind if entry.cover is not None else None,
         cover_depth=entry.cover.depth if entry.cover is not None else None,
@@ -343,8 +284,8 @@ def stated_rig(
     if use.chain is not None and use.chain not in chains:
         raise BadInput("no such chain in the outfit", field=f"{where}.chain", found=use.chain, allowed=_some(chains))
     anchor = _named(anchors, use.anchor, f"{where}.anchor", "anchor")
-    if anchor is not None and use.proof_pull is not None:
-        anchor = replace(anchor, proof=use.proof_pull)
+    if anchor is not None:
+        anchor = anchor_at(anchor, use, site.soils, where)
     return Rig(
         trap=trap,
         chain=chains[use.chain] if use.chain is not None else DEFAULT_CHAIN,
@@ -352,8 +293,9 @@ def stated_rig(
         slide=None if use.slide is None else slide_rig(book, use.slide, anchors, f"{where}.slide"),
         cover=site.cover,
         cover_depth=site.cover_depth,
-        board=use.board,
+        board=board_of(use),
         stated=True,
+        bedding=bedding_of(use),
     )
 
 

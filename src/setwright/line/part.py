@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict
+from typing import Annotated
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+NAME = r"^[A-Za-z0-9][A-Za-z0-9 ._/+-]{0,39}$"
+Id = Annotated[str, BeforeValidator(lambda v: str(v) if isinstance(v, (int, float)) else v), Field(pattern=NAME)]
 
 
 class Part(BaseModel):

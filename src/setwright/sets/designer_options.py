@@ -16,7 +16,8 @@ from setwright.sets.changes import OUT, depths_to_try, narrower
 from setwright.sets.context import Context, Kept, limit
 from setwright.sets.evaluate import Person
 from setwright.sets.fire import pan_depth
-from setwright.sets.hold import lunges_survived, pull
+from setwright.sets.hold import lunges_survived
+from setwright.sets.lunged import pull
 from setwright.sets.model import AnchorRig, Chain, Rig, SlideRig, TrapRig
 from setwright.sets.naming import cover_name
 from setwright.sets.rank import Options, kinds

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from setwright.animal.model import Species
-from setwright.animal.pull import body_stiffness, peak_pull, run_up_speed, series
 from setwright.basis.say import Say
 from setwright.basis.spread import normal_cdf
 from setwright.sets import submerge
 from setwright.sets.context import Context, Floats, limit
+from setwright.sets.lunged import pull
 from setwright.sets.mechanics import grip
 from setwright.sets.model import Rig
 from setwright.sets.naming import plain_name
@@ -17,27 +17,8 @@ from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin,
 from setwright.sets.strength import Strengths, strengths
 
 G = 9.80665
-SHOCK_SPRING_RATE = 3000.0
 # A foot that is caught is let go by one in fifty even from a locked trap: a toe, a bad hold.
 BEST_GRIP = 0.98
-
-
-def pull(context: Context, rig: Rig, species: Species, head_stiffness: Floats) -> Floats:
-    """Median peak pull of one typical lunge [N], shape (n,).
-
-    Run-up of one chain length, capped speed, then energy into body, anchor and shock spring in series.
-    """
-    chain = rig.chain
-    length = context.drawn("chain", chain.length.with_spread(0.03)) if chain is not None else np.full(context.n, 0.3)
-    mass = context.mass(species)
-    hard = species.acceleration.number if species.acceleration.known else 6.0
-    top = species.speed.number if species.speed.known else 8.0
-    acceleration = hard * context.own_figure("lunge_share")
-    speed = run_up_speed(acceleration, length, top)
-    parts = [body_stiffness(mass) * context.own_figure("body_factor"), head_stiffness]
-    if chain is not None and chain.shock_spring:
-        parts.append(np.full(context.n, SHOCK_SPRING_RATE))
-    return np.asarray(peak_pull(mass, acceleration, speed, series(*parts)))
 
 
 def grip_share(context: Context, rig: Rig, species: Species) -> Floats:
@@ -181,58 +162,28 @@ def _grip_check(context: Context, rig: Rig) -> CheckResult:
 
 def _strength_checks(context: Context, found: Strengths, peak: Floats) -> list[CheckResult]:
     hard = float(np.quantile(peak, 0.95))
+    held, parts = found.held, found.parts
     checks: list[CheckResult] = []
-    if np.isnan(found.anchor).any():
-        checks.append(
-            check_unknown(
-                "anchor",
-                "force",
-                found.anchor_why,
-                found.anchor_question or Say("name the anchor of this set"),
-                origins=found.anchor_origins,
-                limit=hard,
-            )
-        )
+    if np.isnan(held.force).any():
+        ask = held.question or Say("name the anchor of this set")
+        checks.append(check_unknown("anchor", "force", held.why, ask, origins=held.origins, limit=hard))
     else:
-        stays = lunges_survived(context, found.anchor, peak)
+        why = Say(
+            "{why:say}: about {strength:force} against lunges of {pull:force}, hard ones more",
+            why=held.why, strength=float(np.median(held.force)), pull=float(np.median(peak)),
+        )  # fmt: skip
+        stays = lunges_survived(context, held.force, peak)
         checks.append(
-            check_margin(
-                "anchor",
-                stays,
-                limit("anchor"),
-                "share",
-                Say(
-                    "{anchor:word}: about {strength:force} against lunges of {pull:force}, hard ones more",
-                    anchor=found.anchor_name,
-                    strength=float(np.median(found.anchor)),
-                    pull=float(np.median(peak)),
-                ),
-                mend=found.anchor_mend,
-                origins=found.anchor_origins,
-            )
+            check_margin("anchor", stays, limit("anchor"), "share", why, mend=held.mend, origins=held.origins)
         )
-    if found.tackle_question is not None:
-        checks.append(
-            check_unknown(
-                "tackle", "force", found.tackle_why, found.tackle_question, origins=found.tackle_origins, limit=hard
-            )
-        )
-    elif not np.isnan(found.tackle).any():
-        stays = lunges_survived(context, found.tackle, peak)
-        checks.append(
-            check_margin(
-                "tackle",
-                stays,
-                limit("anchor"),
-                "share",
-                Say(
-                    "weakest part: {part:word}, about {strength:force} in a jerk against {pull:force}",
-                    part=found.tackle_name,
-                    strength=float(np.median(found.tackle)),
-                    pull=float(np.median(peak)),
-                ),
-                mend=Say("replace the {part:word}", part=found.tackle_name),
-                origins=found.tackle_origins,
-            )
-        )
+    if parts.question is not None:
+        checks.append(check_unknown("tackle", "force", parts.why, parts.question, origins=parts.origins, limit=hard))
+    elif not np.isnan(parts.force).any():
+        why = Say(
+            "weakest part: {part:word}, about {strength:force} in a jerk against {pull:force}",
+            part=parts.weakest, strength=float(np.median(parts.force)), pull=float(np.median(peak)),
+        )  # fmt: skip
+        mend = Say("replace the {part:word}", part=parts.weakest)
+        stays = lunges_survived(context, parts.force, peak)
+        checks.append(check_margin("tackle", stays, limit("anchor"), "share", why, mend=mend, origins=parts.origins))
     return checks

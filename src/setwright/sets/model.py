@@ -19,11 +19,16 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Soil:
-    """One layer of the ground: table key, thickness [m] (inf below), strength stated or None."""
+    """One layer of the ground: table key, thickness [m] (inf below), strength stated or None, state of moisture.
+
+    `key` is empty where nobody can tell which soil it is; `settles` then names the hand test that tells most.
+    """
 
     key: str
     thickness: float
     strength: Quantity | None = None
+    moisture: str = "moist"
+    settles: str = ""
 
 
 @dataclass(frozen=True)
@@ -55,6 +60,8 @@ class SiteFacts:
     longitude: float | None = None
     access: str = "truck"
     soils: tuple[Soil, ...] = ()
+    frozen_depth: float = 0.0
+    snags: Quantity | None = None
     water: WaterAtSite | None = None
     cover: str | None = None
     cover_depth: Quantity | None = None
@@ -127,24 +134,43 @@ class TrapRig:
 
 
 @dataclass(frozen=True)
+class Shock:
+    """A shock spring in the chain: rate [N/m], stroke until it is solid [m], preload [N]."""
+
+    rate: Quantity
+    stroke: Quantity
+    preload: float = 0.0
+
+
+@dataclass(frozen=True)
 class Chain:
     """A chain assembly: length [m], parts by table key, swivels in it (None: not stated).
 
-    `worn` is the share of a new part's strength left, `tested` the force [N] at which parts failed on the bench.
+    `worn` is the share of a new wire's diameter left where it was gauged; `rusted` are seasons, (place, years), for
+    what was not gauged, and `zinc` its coat [m]. `tested` are the forces [N] at which samples of a part failed on the
+    bench, `proved` what parts held without a mark.
     """
 
     key: str
     length: Quantity
     parts: tuple[str, ...] = ()
     swivels: int | None = None
-    shock_spring: bool = False
-    worn: float = 1.0
-    tested: tuple[tuple[str, float], ...] = ()
+    shock_spring: Shock | bool = False
+    worn: float | None = None
+    rusted: tuple[tuple[str, float], ...] = ()
+    zinc: float = 0.0
+    tested: tuple[tuple[str, tuple[float, ...]], ...] = ()
+    proved: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
 class AnchorRig:
-    """An anchor of the outfit: kind, stock key for its dimensions, proof pull [N] when it was done."""
+    """An anchor of the outfit: kind, stock key for its dimensions, proof pull [N] when it was done.
+
+    `driven` is the depth reached where it is known, `refused` the depth at which the ground let it no deeper [m];
+    `lean` the head from the vertical, above zero away from the animal [rad]. A proof that `moved` the anchor is
+    where it began to give. `dead` wood holds nothing.
+    """
 
     key: str
     kind: str
@@ -160,6 +186,39 @@ class AnchorRig:
     material: str | None = None
     proof: Quantity | None = None
     source: Source | None = None
+    proof_angle: Quantity | None = None
+    moved: bool = False
+    driven: float | None = None
+    refused: float | None = None
+    lean: float | None = None
+    pull_height: float | None = None
+    dead: bool = False
+    prongs: float = 0.0
+
+
+@dataclass(frozen=True)
+class Board:
+    """Board or mesh under the trap: its sides [m] and the share that is not open [-]."""
+
+    length: float = 0.25
+    width: float = 0.25
+    solid: float = 1.0
+    stated: bool = False
+
+
+@dataclass(frozen=True)
+class Bedding:
+    """How the trap lies: springs turned out of the hinge line [rad], places that bear (along, across, height) [m].
+
+    `steady` is the four-point test by hand, None when nobody made it; `base` whether the floor of the bed is dry or
+    wet, empty when not stated.
+    """
+
+    springs_bent: float = 0.0
+    same_side: bool = False
+    stones: tuple[tuple[float, float, float], ...] = ()
+    steady: bool | None = None
+    base: str = ""
 
 
 @dataclass(frozen=True)
@@ -178,6 +237,7 @@ class SlideRig:
     bank_height: float = 0.15
     bank_anchor: AnchorRig | None = None
     deep_anchor: AnchorRig | None = None
+    kinked: bool = False
 
 
 @dataclass(frozen=True)
@@ -190,8 +250,9 @@ class Rig:
     slide: SlideRig | None = None
     cover: str | None = None
     cover_depth: Quantity | None = None
-    board: bool = False
+    board: Board | bool = False
     stated: bool = False
+    bedding: Bedding = Bedding()
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,8 @@ from setwright.basis.say import Say
 from setwright.basis.verdict import Answer, Standing
 from setwright.sets.context import Context
 from setwright.sets.evaluate import Person, SetResult, evaluate
-from setwright.sets.hold import lunges_survived, pull
+from setwright.sets.hold import lunges_survived
+from setwright.sets.lunged import pull
 from setwright.sets.model import AnchorRig, Chain, Rig, SlideRig, TrapRig
 from setwright.sets.result import LinkResult
 from setwright.sets.strength import strengths
