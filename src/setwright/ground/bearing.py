@@ -142,6 +142,7 @@ def sinkage_layered(
     thickness: ArrayLike,
     cu_below: ArrayLike,
     unit_weight: ArrayLike,
+    cu_rate: ArrayLike = 0.0,
 ) -> Floats:
     """Depth to which a frame sinks in muck over firmer clay [m]; inf where the clay does not carry it either.
 
@@ -157,6 +158,8 @@ def sinkage_layered(
         Of the muck [m], under 0.6.
     unit_weight : array_like
         Effective, of the muck [N/m³].
+    cu_rate : array_like
+        Growth of the muck's strength with depth [Pa/m].
 
     Notes
     -----
@@ -164,7 +167,7 @@ def sinkage_layered(
 
     """
     deep = np.asarray(thickness, dtype=float)
-    sunk = sinkage_undrained(load, area, strip_width, strip_length, cu_top, 0.0, unit_weight)
+    sunk = sinkage_undrained(load, area, strip_width, strip_length, cu_top, cu_rate, unit_weight)
     pressure = np.asarray(load, dtype=float) / np.asarray(area, dtype=float)
     # On the clay the strip stands at its surface: depth in the muck counts as weight beside it, not as strength.
     carried = undrained_capacity(cu_below, 0.0, 0.0, strip_width, strip_length)

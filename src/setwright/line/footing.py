@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -12,7 +12,6 @@ from setwright.line.part import Id, Part
 
 UNKNOWN = "unknown"
 Moisture = Literal["dry", "moist", "soaked"]
-Samples = Force | Annotated[list[Force], Field(min_length=1, max_length=50)]
 
 
 class HandTests(Part):
@@ -96,7 +95,7 @@ class ChainEntry(Part):
     gauged: Length | None = None
     rusted: list[Stay] = Field(default_factory=list, max_length=40)
     zinc: Length | None = None
-    tested: dict[Id, Samples] = Field(default_factory=dict)
+    tested: dict[Id, Force | list[Force]] = Field(default_factory=dict)
     proved: dict[Id, Force] = Field(default_factory=dict)
     note: str = ""
 

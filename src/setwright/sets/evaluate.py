@@ -25,6 +25,7 @@ from setwright.sets.outcome import MISFIRE, TimedOutcome, outcome_by_hour
 from setwright.sets.record import NOTHING
 from setwright.sets.result import CheckResult, Gate, LawAnswer, LinkResult, OutcomeDraws
 from setwright.sets.seat import seat_share
+from setwright.sets.steady import steady_check
 from setwright.sets.step import step_link
 from setwright.sets.visit import visit_link
 from setwright.sets.welfare import RiskFact, risk_facts
@@ -186,7 +187,7 @@ def _fire(context: Context, rig: Rig) -> LinkResult:
     target = context.site.target
     by_species = {key: np.asarray(chance * seat) for key, chance in chances.items()}
     checks: list[CheckResult] = [trip_check(context, rig.trap, chances)]
-    checks.extend(found for found in (seat_check, frost_check, level_check) if found is not None)
+    checks.extend(found for found in (seat_check, steady_check(rig), frost_check, level_check) if found is not None)
     return LinkResult(
         "fire", by_species[target], "share", limit("fire"), tuple(checks), by_species,
         in_order=frost * level, reasons=reasons(context),

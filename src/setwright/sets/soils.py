@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from setwright.basis.say import Say
-from setwright.basis.source import Quantity
+from setwright.basis.source import Kind, Quantity, Source
 from setwright.ground import tables as ground_tables
 from setwright.ground.soil import Layer, spans, thawed
 from setwright.sets.context import Context, Floats
@@ -16,6 +16,7 @@ from setwright.sets.model import SiteFacts, Soil
 from setwright.sets.result import Origin
 
 UNKNOWN = "unknown ground"
+STATED = Source(Kind.MEASURED, "line book", "stated")
 # What to do with hand and boot, by the test that tells most (hand_tests of the ground tables).
 HAND_TESTS = {
     "thumb": "press a thumb into {place:word} and write down what it leaves: a dent, an inch, or nothing",
