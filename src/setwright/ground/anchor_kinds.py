@@ -115,8 +115,8 @@ def check(anchor: Anchor, layers: Sequence[Layer]) -> None:
         raise OutOfRange(
             "a plate wider than long: its short side comes first",
             field="plate_width",
-            found=f"{anchor.plate_width} m",
-            allowed=f"0 to {anchor.plate_length} m, its length",
+            found=f"{anchor.plate_width:.4g} m",
+            allowed=f"0 to {anchor.plate_length:.4g} m, its length",
         )
     if anchor.kind in DRIVEN:
         name = "depth" if anchor.kind == "plate" else "length"
@@ -125,8 +125,8 @@ def check(anchor: Anchor, layers: Sequence[Layer]) -> None:
             raise OutOfRange(
                 "deeper than the ground let it: enter the depth that was reached",
                 field=name,
-                found=f"{driven} m",
-                allowed=f"0 to {anchor.refusal} m",
+                found=f"{driven:.4g} m",
+                allowed=f"0 to {anchor.refusal:.4g} m",
             )
     for number, layer in enumerate(layers):
         if not layer.thickness >= 0.0:

@@ -111,10 +111,12 @@ def profile(cuts: Sequence[tuple[float, float]], soils: Sequence[Layer]) -> tupl
     for number, (upper, lower) in enumerate(cuts):
         if not abs(upper - bottom) < 1e-6:
             fault = "a gap above a layer" if upper > bottom else "two layers overlap"
-            raise OutOfRange(fault, field=f"cuts[{number}]", found=f"{upper} m", allowed=f"{bottom} m")
+            raise OutOfRange(fault, field=f"cuts[{number}]", found=f"{upper:.4g} m", allowed=f"{bottom:.4g} m")
         if not lower > upper:
-            fault = f"above {upper} m"
-            raise OutOfRange("a layer without thickness", field=f"cuts[{number}]", found=f"{lower} m", allowed=fault)
+            fault = f"above {upper:.4g} m"
+            raise OutOfRange(
+                "a layer without thickness", field=f"cuts[{number}]", found=f"{lower:.4g} m", allowed=fault
+            )
         bottom = lower
     return tuple(replace(soil, thickness=lower - upper) for (upper, lower), soil in zip(cuts, soils, strict=True))
 

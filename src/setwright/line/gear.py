@@ -34,7 +34,9 @@ def chain_of(entry: ChainEntry) -> Chain:
         try:
             found = tackle_tables.chain_of(entry.number, None if entry.wire is None else entry.wire.number)
         except BadInput as error:
-            raise error.at(field=f"{where} {error.field}") from None
+            raise BadInput(
+                error.message, field=f"{where} {error.field}", found=error.found, allowed=error.allowed
+            ) from None
         parts.insert(0, found.key)
     for part in parts:
         table.need(part, f"{where} parts")
