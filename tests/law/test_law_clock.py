@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+import pydantic
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -101,3 +102,21 @@ def test_which_is_stricter_changes_with_the_hour():
     assert str(strictest(["P1D", "PT36H"], early, early)[0]) == "PT36H"
     assert str(strictest(["P1D", "PT36H"], late, late)[0]) == "P1D"
     assert strictest([], early, early) is None
+
+
+@given(st.one_of(st.integers(1, 999).map("P{}D".format), st.integers(1, 9999).map("PT{}H".format)))
+def test_durations_are_read_as_another_reader_of_iso_8601_does(text):
+    """The reader of ISO 8601 durations in pydantic's core, which was written for other ends."""
+    found = parse_interval(text)
+    length = pydantic.TypeAdapter(timedelta).validate_python(text)
+    assert length == timedelta(days=found.days or 0, hours=found.hours or 0)
+
+
+@pytest.mark.parametrize(
+    ("seen", "limit"),
+    [((8, 9), (9, 12)), ((8, 11), (9, 12)), ((8, 12), (10, 12)), ((8, 23), (10, 12))],
+)
+def test_a_day_that_begins_at_noon(seen, limit):
+    moment = datetime(2026, 12, *seen, tzinfo=NEW_YORK)
+    found = next_limit(moment, moment, "P1D", day_start=time(12))
+    assert found == datetime(2026, 12, *limit, tzinfo=NEW_YORK)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from datetime import date, timedelta
 from itertools import product
 
@@ -20,6 +21,17 @@ from setwright.law.tables import read_pack, shipped_pack, shipped_packs
 DOG = "inside_dog_across_pan"
 STATES = {MEETS: True, BREAKS: False, DOUBT: None}
 CAP = "kind: limit\ncheck: {limit: {feature: jaw_spread, method: inside_dog_across_pan, op: '<=', value: 5 3/4 in}}"
+
+
+@pytest.mark.parametrize(("a", "b"), list(product(STATES, STATES)))
+def test_truth_tables_are_those_of_a_database(a, b):
+    """SQL's logic of NULL is Kleene's: SQLite, an independent program, answers the same."""
+    sql = sqlite3.connect(":memory:").execute(
+        "SELECT ? AND ?, ? OR ?, NOT ?", (STATES[a], STATES[b]) * 2 + (STATES[a],)
+    )
+    back = {1: MEETS, 0: BREAKS, None: DOUBT}
+    both, either, neither = (back[found] for found in sql.fetchone())
+    assert (all_of([a, b]), any_of([a, b]), a.negated()) == (both, either, neither)
 
 
 def strength(answer_):

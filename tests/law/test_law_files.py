@@ -9,48 +9,112 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
 from law.law_case import HEAD
 from setwright.basis.errors import BadInput
-from setwright.law import tables
+from setwright.basis.yamlfile import load, plain
+from setwright.desk.schemas import schema_of
+from setwright.law import condition, tables
 from setwright.law.condition import CHECK_KINDS
 from setwright.law.facts import FEATURES, Fact, Facts, feature
-from setwright.law.pack import Pack, checks_within
+from setwright.law.pack import (
+    Applies,
+    Definitions,
+    LiftedWhen,
+    Pack,
+    RelativeDay,
+    SeasonRow,
+    SetsAside,
+    checks_within,
+)
+
+CHECK_PARTS = {
+    "limit": condition.Limit, "interval": condition.IntervalCheck, "clock_window": condition.ClockWindow,
+    "distance": condition.Distance, "tag": condition.Tag, "bait": condition.Bait, "count": condition.Count,
+    "list_membership": condition.ListMembership, "boolean": condition.Boolean, "one_of": condition.OneOf,
+    "deadline": condition.Deadline,
+}  # fmt: skip
 
 RULE = "rules:\n  - {id: R, kind: limit, topic: other, text: t, citation: c, confidence: seen, check: %s}\n"
 TEMPLATE = HEAD + RULE
 
 
 def test_shipped_packs_are_read_and_invented():
-    assert tables.shipped_packs() == ("best-practice", "orrin")
-    orrin, practice = (tables.shipped_pack(name) for name in ("orrin", "best-practice"))
-    assert orrin.invented
-    assert "invented" in orrin.jurisdiction
-    assert all("invented" in rule.citation for rule in orrin.rules)
+    assert tables.shipped_packs() == ("best-practice", "orrin", "orrin-farm", "orrin-permit", "sable")
+    for name in tables.shipped_packs():
+        pack = tables.shipped_pack(name)
+        if pack.kind == "profile":
+            continue
+        assert pack.invented and "invented" in pack.jurisdiction, name
+        assert all("invented" in rule.citation for rule in pack.rules), name
+        text = (tables.FOLDER / f"{name}.yaml").read_text(encoding="utf-8")
+        assert text.startswith("# INVENTED."), f"{name} is marked in its head"
+    practice = tables.shipped_pack("best-practice")
     assert practice.kind == "profile"
     assert all(rule.confidence == "common practice" for rule in practice.rules)
 
 
-def test_the_example_uses_most_kinds_of_check():
-    pack = tables.shipped_pack("orrin")
-    wholes = [
-        check for rule in pack.rules for check in (rule.check, rule.applies.when, *(e.when for e in rule.unless))
-    ]
-    used = {part.kind for whole in wholes for part in checks_within(whole)}
-    assert len(pack.rules) >= 14
-    assert len(used) >= 11, f"kinds of check used: {sorted(used)}"
-    assert used <= set(CHECK_KINDS)
+def used_in(pack):
+    """Everything that a pack uses of what a pack may say, as words."""
+    found = {f"pack {pack.kind}"} | {f"rule {rule.kind}" for rule in pack.rules}
+    wholes = [pack.definitions.submersion_set, pack.definitions.lethal_set]
+    for rule in pack.rules:
+        wholes += [rule.check, rule.applies.when, *(e.when for e in rule.unless), *(e.instead for e in rule.unless)]
+        found |= {f"applies {name}" for name in rule.applies.model_fields_set}
+        found |= {f"unless {name}" for one in rule.unless for name in one.model_fields_set}
+        found |= {f"rule {name}" for name in ("priority", "effective") if name in rule.model_fields_set}
+    wholes += [row.when for row in pack.seasons] + [one.when for one in pack.sets_aside]
+    for part in (part for whole in wholes for part in checks_within(whole)):
+        found.add(f"check {part.kind}")
+        if part.bait is not None and part.bait.visible_from == "defined":
+            found |= {f"bait {name}" for name in pack.definitions.exposed_bait.model_fields_set}
+        if part.kind not in ("all_of", "any_of", "not"):
+            found |= {f"{part.kind} {name}" for name in part.part.model_fields_set}
+        if part.limit is not None and part.limit.value in ("none", "unknown"):
+            found.add(f"limit {part.limit.value}")
+        if part.count is not None:
+            found.add(f"count {part.count.scope}")
+        if part.distance is not None:
+            found.add(f"distance {part.distance.reference}")
+        if part.interval is not None:
+            found.add("interval days" if part.interval.interval.days else "interval clock hours")
+    found |= {f"season {name}" for row in pack.seasons for name in row.model_fields_set}
+    found |= {"season moveable" for row in pack.seasons if isinstance(row.open, RelativeDay)}
+    found |= {f"definition {name}" for name in pack.definitions.model_fields_set}
+    found |= {f"zone {name}" for zone in pack.zones.values() for name in zone.model_fields_set}
+    found |= {f"aside {name}" for one in pack.sets_aside for name in one.model_fields_set}
+    return found | {f"topic {topic.state}" for topic in pack.topics.values()}
 
 
-def test_the_example_is_marked_as_invented_in_its_head():
-    text = (tables.FOLDER / "orrin.yaml").read_text(encoding="utf-8")
-    assert text.startswith("# INVENTED.")
-    assert "nothing in this file is law" in text
+def test_the_packs_between_them_use_every_kind_of_rule():
+    used = set().union(*(used_in(tables.shipped_pack(name)) for name in tables.shipped_packs()))
+    every = {f"check {kind}" for kind in CHECK_KINDS}
+    every |= {f"rule {kind}" for kind in ("limit", "require", "forbid", "permit", "duty", "priority", "effective")}
+    every |= {f"pack {kind}" for kind in ("law", "permit", "landowner", "profile")}
+    every |= {f"applies {name}" for name in Applies.model_fields} | {
+        f"season {name}" for name in SeasonRow.model_fields
+    }
+    every |= {f"unless {name}" for name in LiftedWhen.model_fields}
+    every |= {f"definition {name}" for name in Definitions.model_fields}
+    every |= {f"aside {name}" for name in SetsAside.model_fields}
+    for kind, part in CHECK_PARTS.items():
+        every |= {f"{kind} {name}" for name in part.model_fields}
+    every |= {"limit none", "limit unknown", "count person", "count site", "count set", "season moveable"}
+    every |= {"distance edge", "distance point", "distance None", "interval days", "interval clock hours"}
+    every |= {"topic stated", "topic none", "topic unknown", "zone geometry", "zone border"}
+    assert not every - used, f"no pack shows: {sorted(every - used)}"
 
 
-def test_schema_is_a_json_schema():
-    schema = json.dumps(Pack.model_json_schema(by_alias=True))
-    assert "checked_on" in schema
+@pytest.mark.parametrize("name", tables.shipped_packs())
+def test_an_independent_validator_agrees_on_the_schema(name):
+    schema = json.loads(schema_of("law-pack"))
+    Draft202012Validator.check_schema(schema)
+    data = plain(load((tables.FOLDER / f"{name}.yaml").read_text(encoding="utf-8"), file=name))
+    data = json.loads(json.dumps(data, default=str))
+    Draft202012Validator(schema).validate(data)
+    data["rules"][0]["kind"] = "wish"
+    assert list(Draft202012Validator(schema).iter_errors(data)), "a kind of rule that does not exist must not pass"
 
 
 @pytest.mark.parametrize(

@@ -165,3 +165,36 @@ def test_a_name_that_no_table_knows_is_refused_with_its_line(tmp_path, right, wr
     said = caught.value
     assert said.file == str(path) and field in (said.field or "") and allowed in str(said), said
     assert said.line == number, said
+
+
+STATED = [
+    ("facts: {course_passed: maybe}", "true or false"),
+    ("facts: {height: 1}", "unit is missing"),
+    ("facts: {wings: true}", "no feature of this name"),
+    ('facts: {"event:bear-notice": soon}', "not a moment"),
+    ("facts: {licence_class: 3}", "a word"),
+]
+
+
+@pytest.mark.parametrize(("stated", "message"), STATED)
+def test_facts_for_the_rules_name_the_fault(tmp_path, stated, message):
+    path = write(tmp_path, MINIMAL.replace("outfit:", f"law: {{{stated}}}\noutfit:"))
+    with pytest.raises(BadInput) as caught:
+        read_job(path, draws=4)
+    assert message in str(caught.value) and "law.facts" in str(caught.value) and caught.value.line is not None
+
+
+def test_facts_for_the_rules_reach_the_sets(tmp_path):
+    text = MINIMAL.replace("outfit:", 'law: {facts: {course_passed: true, "event:bear-notice": false}}\noutfit:')
+    text = text.replace("target: red_fox}", "target: red_fox, facts: {height: 1 ft}}")
+    job = read_job(write(tmp_path, text), draws=4)
+    assert job.person.facts["course_passed"].truth is True and job.person.facts["event:bear-notice"].value is False
+    assert job.sites[0].law_facts["height"].value == pytest.approx(0.3048)
+
+
+def test_a_zone_that_the_map_contradicts_is_refused(tmp_path):
+    text = MINIMAL.replace("outfit:", "law: {packs: [sable]}\noutfit:")
+    place = "target: red_fox, position: {latitude: 40, longitude: 10}, facts: {'zone:lynx-ground': true}}"
+    with pytest.raises(BadInput, match="says otherwise") as caught:
+        read_job(write(tmp_path, text.replace("target: red_fox}", place)), draws=4)
+    assert "zone:lynx-ground" in str(caught.value)

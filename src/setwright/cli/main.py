@@ -175,6 +175,27 @@ def trap(
 
 
 @app.command()
+def law(
+    pack: Annotated[str, typer.Argument(metavar="PACK", help="Law pack: a file (YAML), or one that comes along.")],
+    book: Annotated[Path | None, typer.Option(metavar="BOOK", help="Line book to judge set by set.")] = None,
+    site: Annotated[str | None, typer.Option(metavar="SITE", help="Only this site of the book.")] = None,
+    on: Annotated[str | None, typer.Option(metavar="DATE", help="Day that is asked about: 2026-12-20.")] = None,
+    json: AsJson = False,
+) -> None:
+    """Look a law pack over; with a book, judge every set by it, rule by rule, with citation and cure."""
+    from setwright.desk.law import law as judge
+    from setwright.desk.wording import day_of
+
+    found = judge(pack, book=book, site=site, on=day_of(on, "--on"))
+    if json:
+        typer.echo(found.model_dump_json(indent=2, by_alias=True))
+        return
+    from setwright.cli.show_law import print_law
+
+    print_law(found)
+
+
+@app.command()
 def schema(
     name: Annotated[str, typer.Argument(metavar="NAME", help="line-book, law-pack, plan, design or trap.")],
 ) -> None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from setwright.basis import units
+from setwright.basis.errors import BadInput
 from setwright.basis.say import Say
 from setwright.basis.source import Quantity
 
@@ -48,6 +49,14 @@ def show(value: Any, kind: str) -> str:
 def clock(moment: datetime) -> str:
     """Day and time on the field: Wed 9 Dec 07:40."""
     return f"{moment:%a} {moment.day} {moment:%b %H:%M}"
+
+
+def day_of(text: str | None, field: str) -> date | None:
+    """A day as it is typed, 2026-12-20; BadInput names the field when it is none."""
+    try:
+        return None if text is None else date.fromisoformat(text)
+    except ValueError:
+        raise BadInput("not a day", field=field, found=text, allowed="a day such as 2026-12-20") from None
 
 
 def share(value: float) -> str:

@@ -8,7 +8,7 @@ from datetime import date
 
 from setwright.basis.say import Say
 from setwright.basis.verdict import Answer, all_of, any_of
-from setwright.law.applies import applies_to, season_is_open, stale
+from setwright.law.applies import applies_to, outside, season_is_open, stale, unsure_of
 from setwright.law.condition import Check, IntervalCheck
 from setwright.law.evaluate import forbidden, outcome_of
 from setwright.law.facts import Facts, feature
@@ -41,6 +41,8 @@ class Finding:
         The rule in a sentence, as the pack has it.
     applies : Answer
         *meets* when the rule certainly applies, *cannot tell* when it may.
+    open_text : bool
+        True when the gap is in the pack or the rules: the authority must be asked, not the tape measure.
 
     """
 
@@ -53,6 +55,7 @@ class Finding:
     topic: str = "other"
     text: str = ""
     applies: Answer = Answer.MEETS
+    open_text: bool = False
 
 
 def judge(pack: Pack, facts: Facts, *, on: date, species: str) -> tuple[Finding, ...]:
@@ -89,13 +92,27 @@ def judge(pack: Pack, facts: Facts, *, on: date, species: str) -> tuple[Finding,
     Kleene (1952), Introduction to Metamathematics, s. 64: strong connectives (memory).
 
     """
-    case = Case(pack, facts, on)
+    case = Case(pack, facts, on, species)
     found = _of_rules(case, species)
     if pack.kind == "law":
         found += _of_seasons(case, species)
         found += _of_topics(case)
     why = stale(pack, on)
-    return tuple(found if why is None else (_doubted(finding, why) for finding in found))
+    if why is not None:
+        found = [
+            _doubted(finding, Say("{why:word}", why=why), Say("does the rule still stand so?")) for finding in found
+        ]
+    elsewhere = outside(pack, facts)
+    if elsewhere is not Answer.BREAKS:
+        area = Say("{text:word}", text=pack.zones[pack.area or ""].text)
+        said = (
+            Say("the site lies outside the area of this pack ({area:say})", area=area)
+            if elsewhere is Answer.MEETS
+            else Say("it is not known whether the site lies in the area of this pack ({area:say})", area=area)
+        )
+        asks = Say("which rules bind at this place; does it lie in {area:say}?", area=area)
+        found = [_elsewhere(finding, said, asks) for finding in found]
+    return tuple(found)
 
 
 def plan_answer(findings: Iterable[Finding]) -> Answer:
@@ -122,7 +139,8 @@ def _of_rules(case: Case, species: str) -> list[Finding]:
             continue
         if aside is not Answer.MEETS:
             sure = all_of((applies, aside.negated()))
-            found.append(_finding(rule, sure, _as_far_as_sure(outcome, sure)))
+            asks = None if applies is Answer.MEETS else unsure_of(rule.applies, case, species)
+            found.append(_finding(rule, sure, _as_far_as_sure(outcome, sure, asks)))
     return found
 
 
@@ -182,7 +200,7 @@ def _question_of(exception: LiftedWhen, case: Case) -> Say | None:
     return None if exception.when is None else outcome_of(exception.when, case).question
 
 
-def _as_far_as_sure(outcome: Outcome, applies: Answer) -> Outcome:
+def _as_far_as_sure(outcome: Outcome, applies: Answer, asks: Say | None) -> Outcome:
     if applies is Answer.MEETS or outcome.answer is Answer.MEETS:
         return outcome
     if outcome.answer is Answer.CANNOT_TELL:
@@ -191,14 +209,14 @@ def _as_far_as_sure(outcome: Outcome, applies: Answer) -> Outcome:
         Answer.CANNOT_TELL,
         Say("it is not known whether this rule binds here; if it does: {reason:say}", reason=outcome.reason),
         outcome.cure,
-        Say("does this rule bind for this set?"),
+        asks or Say("does this rule bind for this set?"),
     )
 
 
 def _finding(rule: Rule, applies: Answer, outcome: Outcome) -> Finding:
     return Finding(
         rule.id, outcome.answer, outcome.reason, rule.citation, outcome.cure, outcome.question,
-        rule.topic, rule.text, applies,
+        rule.topic, rule.text, applies, outcome.open_text,
     )  # fmt: skip
 
 
@@ -207,7 +225,14 @@ def _of_seasons(case: Case, species: str) -> list[Finding]:
         return []
     return [
         Finding(
-            f"season:{species}", outcome.answer, outcome.reason, citation, outcome.cure, outcome.question, "seasons"
+            f"season:{species}",
+            outcome.answer,
+            outcome.reason,
+            citation,
+            outcome.cure,
+            outcome.question,
+            "seasons",
+            open_text=outcome.open_text,
         )
         for outcome, citation in season_findings(case, species)
     ]
@@ -230,6 +255,7 @@ def _of_topics(case: Case) -> list[Finding]:
                     None,
                     Say("what do the rules of the place say on {topic:word}?", topic=words),
                     topic,
+                    open_text=True,
                 )
             )
         if topic == "check-interval" and state == "none":
@@ -258,12 +284,26 @@ def _welfare_default(case: Case) -> list[Finding]:
     ]  # fmt: skip
 
 
-def _doubted(finding: Finding, why: str) -> Finding:
+def _doubted(finding: Finding, why: Say, question: Say) -> Finding:
     if finding.answer is not Answer.MEETS:
         return finding
     return replace(
         finding,
         answer=Answer.CANNOT_TELL,
-        reason=Say("{why:word}; as the pack stands: {reason:say}", why=why, reason=finding.reason),
-        question=Say("does the rule still stand so?"),
+        reason=Say("{why:say}; as the pack stands: {reason:say}", why=why, reason=finding.reason),
+        question=question,
+        open_text=True,
+    )
+
+
+def _elsewhere(finding: Finding, why: Say, question: Say) -> Finding:
+    """A rule of another place neither permits nor forbids here: its breach is no more certain than its yes."""
+    if finding.answer is not Answer.BREAKS:
+        return _doubted(finding, why, question)
+    return replace(
+        finding,
+        answer=Answer.CANNOT_TELL,
+        reason=Say("{why:say}; there it would break: {reason:say}", why=why, reason=finding.reason),
+        question=question,
+        open_text=True,
     )

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
+from typing import Any
 
 from setwright.basis.errors import BadInput
 
@@ -70,7 +71,18 @@ def parse_interval(text: str) -> Interval:
     return Interval(None, float(match["hours"]))
 
 
-def next_limit(made: datetime, last_visit: datetime, interval: str | Interval) -> datetime:
+def parse_day_start(found: Any) -> Any:
+    """Read the hour at which a calendar day begins, such as `04:00`; ValueError when it is none."""
+    if isinstance(found, int) and not isinstance(found, bool) and 0 <= found < 1440:
+        return time(found // 60, found % 60)  # YAML 1.1 reads 4:00 as sixties
+    if isinstance(found, str) and re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", found) is None:
+        raise ValueError(f"not an hour: {found!r}; write '04:00'")
+    return found
+
+
+def next_limit(
+    made: datetime, last_visit: datetime, interval: str | Interval, *, day_start: time | None = None
+) -> datetime:
     """Last lawful moment of the next visit.
 
     Calendar days: the local midnight that ends the n-th calendar day after the day of the last visit (a visit
@@ -83,6 +95,8 @@ def next_limit(made: datetime, last_visit: datetime, interval: str | Interval) -
         When the set was made and last seen, both with a time zone; the later one counts.
     interval : str or Interval
         As `parse_interval` reads it.
+    day_start : time, optional
+        Local hour at which a calendar day begins; midnight when not given.
 
     Returns
     -------
@@ -96,8 +110,8 @@ def next_limit(made: datetime, last_visit: datetime, interval: str | Interval) -
 
     Notes
     -----
-    Days follow local clocks, so a day of 23 or 25 hours counts as one. Some rules begin the day elsewhere than at
-    midnight, or count the day of setting itself: those need their own text in the pack.
+    Days follow local clocks, so a day of 23 or 25 hours counts as one. A rule that counts the day of setting itself
+    needs its own text in the pack.
 
     References
     ----------
@@ -111,9 +125,10 @@ def next_limit(made: datetime, last_visit: datetime, interval: str | Interval) -
     found = parse_interval(interval) if isinstance(interval, str) else interval
     start = made if made.astimezone(UTC) > last_visit.astimezone(UTC) else last_visit
     if found.days is not None:
-        day = start.date() + timedelta(days=found.days + 1)
+        begins = time(0) if day_start is None else day_start
+        day = start.date() + timedelta(days=found.days + (start.time() >= begins))
         # Through UTC and back: some places change their clocks at midnight, so that midnight may not exist.
-        return datetime.combine(day, time(0), start.tzinfo).astimezone(UTC).astimezone(start.tzinfo)
+        return datetime.combine(day, begins, start.tzinfo).astimezone(UTC).astimezone(start.tzinfo)
     return (start.astimezone(UTC) + timedelta(hours=found.hours or 0.0)).astimezone(start.tzinfo)
 
 

@@ -23,7 +23,9 @@ def _text(found: Any) -> Any:
     return str(found) if isinstance(found, (int, float)) and not isinstance(found, bool) else found
 
 
-Written = Annotated[str, BeforeValidator(_text), Field(min_length=1, max_length=80)]
+Written = Annotated[
+    str, BeforeValidator(_text, json_schema_input_type=str | float), Field(min_length=1, max_length=80)
+]
 
 
 def _day(found: Any) -> Any:
@@ -119,7 +121,7 @@ def _hour(found: Any) -> Any:
     return {"clock": found.strip()}
 
 
-Hour = Annotated[SunTime, BeforeValidator(_hour)]
+Hour = Annotated[SunTime, BeforeValidator(_hour, json_schema_input_type=str | SunTime)]
 
 
 class Window(Part):
@@ -129,11 +131,19 @@ class Window(Part):
     end: Hour = Field(alias="to")
 
 
+class AgentTerms(Part):
+    """Who may visit in the trapper's place: so many visits in a row at most, with a written permission or without."""
+
+    in_a_row: Annotated[int, Field(ge=0, le=1000)]
+    written: bool = True
+
+
 class IntervalCheck(Part):
     """How often a set must be visited: `P1D`, `P3D`, `PT36H`; or `none`, or `unknown`."""
 
     every: str
     visit_window: Window | None = None
+    agent: AgentTerms | None = None
 
     @field_validator("every")
     @classmethod
@@ -182,9 +192,12 @@ class Tag(Part):
 
 
 class Bait(Part):
-    """Exposed bait that may not be there: seen from where, larger than, nearer than."""
+    """Exposed bait that may not be there: seen from where, larger than, nearer than.
 
-    visible_from: Literal["air", "any"]
+    `defined` takes what the pack defines under `definitions: exposed_bait`.
+    """
+
+    visible_from: Literal["air", "any", "defined"]
     larger_than: Volume | None = None
     nearer_than: Length | None = None
 

@@ -91,6 +91,15 @@ def _tag(part: Tag, case: Case) -> Outcome:
 
 def _bait(part: Bait, case: Case) -> Outcome:
     facts = case.facts
+    if part.visible_from == "defined":
+        if case.pack.definitions.exposed_bait is None:
+            return told(
+                Answer.CANNOT_TELL,
+                Say("the pack does not define exposed bait"),
+                question=Say("from where must bait be hidden: from the air, or from every side?"),
+                open_text=True,
+            )
+        part = case.pack.definitions.exposed_bait
     seen = facts["bait_visible"]
     visible = seen.truth
     # What is seen from the air is seen from some side; what is hidden from the air may still show from the side.
@@ -126,6 +135,7 @@ def _listed(part: ListMembership, case: Case) -> Outcome:
             Answer.CANNOT_TELL,
             Say("the list {name:word} is not in force on this day", name=part.list),
             question=Say("which list is in force on this day?"),
+            open_text=True,
         )
     if found is None:
         return asked(about)
@@ -185,7 +195,7 @@ def _not(part: Check, case: Case) -> Outcome:
 
 _KINDS: dict[str, Callable[[Any, Case], Outcome]] = {
     "limit": evaluate_number.limit,
-    "interval": lambda part, case: evaluate_time.interval(part, case.facts),
+    "interval": lambda part, case: evaluate_time.interval(part, case),
     "clock_window": lambda part, case: evaluate_time.clock_window(part, case.facts),
     "distance": evaluate_number.distance,
     "tag": _tag,
@@ -194,7 +204,7 @@ _KINDS: dict[str, Callable[[Any, Case], Outcome]] = {
     "list_membership": _listed,
     "boolean": _boolean,
     "one_of": _one_of,
-    "deadline": lambda part, case: evaluate_time.deadline(part, case.facts, case.on),
+    "deadline": lambda part, case: evaluate_time.deadline(part, case),
     "all_of": _all,
     "any_of": _any,
     "not": _not,

@@ -44,6 +44,7 @@ def limit(part: Limit, case: Case) -> Outcome:
             Answer.CANNOT_TELL,
             Say("the pack does not know the limit on the {label:word}", label=about.label),
             question=Say("which limit binds for the {label:word}?", label=about.label),
+            open_text=True,
         )
     if part.feature == "nominal_size":
         return _nominal(part, bound, case)
@@ -54,7 +55,9 @@ def limit(part: Limit, case: Case) -> Outcome:
     if part.feature == "jaw_spread":
         method = method or case.pack.definitions.jaw_spread_method or "open"
         span = convert_span(*span, fact.method, method, _jaws(case.facts))
-    elif method is not None and fact.method != method:
+    else:
+        method = method or (case.pack.definitions.jaw_gap_method if part.feature == "jaw_gap_closed" else None)
+    if part.feature != "jaw_spread" and method is not None and fact.method != method:
         return told(
             Answer.CANNOT_TELL,
             Say(
@@ -121,6 +124,7 @@ def _nominal(part: Limit, limit: float, case: Case) -> Outcome:
                 "the rule goes by trap numbers, which are no measure; this trap is not in the pack's list of numbers"
             ),
             question=Say("which number does the authority give to the trap {name:word}?", name=name or "in question"),
+            open_text=name is not None,
         )
     return told(
         compare((number, number), part.op, limit),

@@ -2,39 +2,75 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 from setwright.basis.say import Say
 from setwright.basis.verdict import Answer, all_of
 from setwright.law.clock import Interval, certain_hours, next_limit, parse_interval
-from setwright.law.condition import ClockWindow, Deadline, IntervalCheck, SunTime, Window
-from setwright.law.facts import Facts, feature
-from setwright.law.outcome import Outcome, asked, told
+from setwright.law.condition import AgentTerms, ClockWindow, Deadline, IntervalCheck, SunTime, Window
+from setwright.law.facts import Fact, Facts, feature
+from setwright.law.outcome import Case, Outcome, asked, told
+from setwright.law.pack import same_species
+
+# The one event that a pack knows by itself: the season of the target has ended.
+SEASON_CLOSES = "season-closes"
 
 
-def interval(part: IntervalCheck, facts: Facts) -> Outcome:
-    """Planned visit against a check interval."""
-    every = part.interval
+def interval(part: IntervalCheck, case: Case) -> Outcome:
+    """Planned visit against a check interval, its hours of the day and who may make it."""
+    every, facts = part.interval, case.facts
     if part.every == "unknown":
         return told(
             Answer.CANNOT_TELL,
             Say("the pack does not know the check interval"),
             question=Say("which check interval binds, in calendar days or in clock hours?"),
+            open_text=True,
         )
-    found = _kept(every, facts) if every is not None else told(Answer.MEETS, Say("no check interval is set"))
-    if part.visit_window is None or found.answer is Answer.BREAKS:
-        return found
-    window = _inside("next_visit", part.visit_window, facts, wanted=True)
-    return found if all_of((found.answer, window.answer)) is found.answer else window
+    day_start = case.pack.definitions.day_start
+    found = [_kept(every, facts, day_start) if every is not None else told(Answer.MEETS, Say("no interval is set"))]
+    if part.visit_window is not None:
+        found.append(_inside("next_visit", part.visit_window, facts, wanted=True))
+    if part.agent is not None:
+        found.append(_agent(part.agent, facts))
+    answer = all_of(item.answer for item in found)
+    return next(item for item in found if item.answer is answer)
 
 
-def _kept(every: Interval, facts: Facts) -> Outcome:
+def _agent(part: AgentTerms, facts: Facts) -> Outcome:
+    """Whether somebody else's visits keep to the terms; his own visits always do."""
+    if facts["agent_checks"].truth is False:
+        return told(Answer.MEETS, Say("the trapper himself makes every visit"))
+    permission = facts["agent_permission"].truth
+    low, high = facts["agent_checks_in_a_row"].span
+    if part.written and permission is False:
+        return told(
+            Answer.BREAKS,
+            Say("somebody else visits without the written permission that is needed"),
+            Say("write the permission before somebody else visits"),
+        )
+    if low > part.in_a_row:
+        return told(
+            Answer.BREAKS,
+            Say("somebody else makes {low:count} visits in a row; {most:count} may be", low=low, most=part.in_a_row),
+            Say("visit yourself at least after {most:count} visits of somebody else", most=part.in_a_row),
+        )
+    for open_, name in (
+        (facts["agent_checks"].truth is None, "agent_checks"),
+        (part.written and permission is None, "agent_permission"),
+        (high > part.in_a_row, "agent_checks_in_a_row"),
+    ):
+        if open_:
+            return asked(feature(name))
+    return told(Answer.MEETS, Say("somebody else makes at most {most:count} visits in a row", most=part.in_a_row))
+
+
+def _kept(every: Interval, facts: Facts, day_start: time | None) -> Outcome:
     seen = facts["last_visit"].moment or facts["made"].moment
     planned = facts["next_visit"].moment
     cure = Say("plan the next visit sooner: {every:word}", every=every.words)
     if seen is not None and planned is not None:
         made = facts["made"].moment or seen
-        last = next_limit(made, seen, every)
+        last = next_limit(made, seen, every, day_start=day_start)
         late = planned.astimezone(UTC) - last.astimezone(UTC)
         broken = late > timedelta(0) or (every.days is not None and late == timedelta(0))
         return told(
@@ -136,12 +172,31 @@ def on_hour(name: str, hour: SunTime, facts: Facts, *, not_before: bool) -> Outc
     )
 
 
-def deadline(part: Deadline, facts: Facts, on: date) -> Outcome:
+def _season_end(case: Case) -> datetime | None:
+    """Midnight that ends the last open day of the target's season, the latest before the day that is asked about."""
+    species = case.species or case.facts["target"].word or ""
+    closes = [
+        row.close
+        for row in case.pack.seasons
+        if row.close is not None and row.close < case.on and same_species(row.species, species, case.pack)
+    ]
+    if not closes:
+        return None
+    near = case.facts["next_visit"].moment or case.facts["made"].moment
+    return datetime.combine(max(closes) + timedelta(days=1), time(0), UTC if near is None else near.tzinfo)
+
+
+def deadline(part: Deadline, case: Case) -> Outcome:
     """Duty after an event: nothing to do before it, then the act within its time.
 
-    An event that the facts do not name has not happened: facts of this kind come from the user's own log.
+    An event that the facts do not name has not happened: facts of this kind come from the user's own log. The event
+    `season-closes` is read from the seasons of the pack.
     """
+    facts, on = case.facts, case.on
     name = f"event:{part.event}"
+    if part.event == SEASON_CLOSES and name not in facts:
+        ended = _season_end(case)
+        facts = facts.with_facts(**{name: Fact(False if ended is None else ended)})
     event, done = facts[name], facts[f"act:{part.event}"].moment
     every = parse_interval(part.within)
     within = f"{every.hours:g} hours" if every.days is None else f"{every.days} days"

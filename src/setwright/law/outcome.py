@@ -25,6 +25,8 @@ class Outcome:
         What would mend a breach.
     question : Say or None
         What must be measured or asked when the answer cannot be told.
+    open_text : bool
+        True when the gap is in the rules and the authority must be asked, False when the trapper can find out.
 
     """
 
@@ -32,15 +34,19 @@ class Outcome:
     reason: Say
     cure: Say | None = None
     question: Say | None = None
+    open_text: bool = False
 
 
-def told(answer: Answer, reason: Say, cure: Say | None = None, question: Say | None = None) -> Outcome:
+def told(
+    answer: Answer, reason: Say, cure: Say | None = None, question: Say | None = None, *, open_text: bool = False
+) -> Outcome:
     """Outcome that keeps a cure only when the check is not met, a question only when it cannot be told."""
     return Outcome(
         answer,
         reason,
         None if answer is Answer.MEETS else cure,
         question if answer is Answer.CANNOT_TELL else None,
+        open_text and answer is Answer.CANNOT_TELL,
     )
 
 
@@ -56,8 +62,9 @@ def asked(about: Feature) -> Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What a check is asked about: the pack, the facts, the day."""
+    """What a check is asked about: the pack, the facts, the day, the target of the set."""
 
     pack: Pack
     facts: Facts
     on: date
+    species: str = ""

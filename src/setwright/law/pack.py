@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, field_validator, model_validator
 
-from setwright.basis.fields import Share
-from setwright.law.condition import Check, Day, Hour, Name, Part, Text, Words
+from setwright.basis.fields import Length, Share
+from setwright.law.clock import parse_day_start
+from setwright.law.condition import Bait, Check, Day, Hour, Name, Part, Text, Words
 from setwright.law.measure import METHODS
+from setwright.law.zones import Zone
 
 SCHEMA = "setwright/law-pack/1"
 
@@ -55,10 +57,13 @@ class Span(Part):
         return (self.start is None or self.start <= on) and (self.end is None or on <= self.end)
 
 
+TopicWord = Literal["stated", "none", "unknown"]
+
+
 class TopicState(Part):
     """Whether the rules of the place speak on a topic; `none` needs the citation that shows it."""
 
-    state: Literal["stated", "none", "unknown"]
+    state: TopicWord
     citation: str = ""
 
     @model_validator(mode="after")
@@ -72,17 +77,36 @@ def _topic(found: Any) -> Any:
     return {"state": found} if isinstance(found, str) else found
 
 
+Topic = Annotated[TopicState, BeforeValidator(_topic, json_schema_input_type=TopicWord | TopicState)]
+
+
 class WaterSet(Part):
     """When a set counts as a water set: at least this share of the trap under water."""
 
     submerged_share_at_least: Share
 
 
+class GroundSet(Part):
+    """When a set on land counts as a ground set: when the trap lies at most so high above the ground."""
+
+    height_at_most: Length
+
+
 class Definitions(Part):
-    """Terms that differ from place to place."""
+    """Terms that differ from place to place.
+
+    `submersion_set` and `lethal_set` are conditions; without them a set is one when it is rigged to hold the animal
+    under water. `day_start` is the hour at which a calendar day of a check interval begins, midnight otherwise.
+    """
 
     jaw_spread_method: str | None = None
+    jaw_gap_method: Name | None = None
     water_set: WaterSet | None = None
+    ground_set: GroundSet | None = None
+    submersion_set: Check | None = None
+    lethal_set: Check | None = None
+    exposed_bait: Bait | None = None
+    day_start: Annotated[time | None, BeforeValidator(parse_day_start, json_schema_input_type=str)] = None
     nominal_size_map: dict[str, float] = Field(default_factory=dict)
     species: dict[Species, list[Species]] = Field(default_factory=dict)
     terms: dict[str, Text] = Field(default_factory=dict)
@@ -92,6 +116,13 @@ class Definitions(Part):
     def _known(cls, value: str | None) -> str | None:
         if value is not None and value not in METHODS:
             raise ValueError(f"no way of measuring is called {value!r}; known: {', '.join(METHODS)}")
+        return value
+
+    @field_validator("exposed_bait")
+    @classmethod
+    def _told(cls, value: Bait | None) -> Bait | None:
+        if value is not None and value.visible_from == "defined":
+            raise ValueError("the definition itself must say from where bait is seen: air or any")
         return value
 
 
@@ -161,15 +192,21 @@ class ActiveWhen(Part):
     after_hours: float = Field(default=0.0, ge=0.0, le=100000.0)
 
 
+JawType = Literal["regular", "offset", "laminated", "padded", "double", "toothed"]
+
+
 class Applies(Part):
     """To which sets a rule applies: everything that is named must hold."""
 
     species: list[Species] | None = Field(default=None, min_length=1)
     zone: Words | None = None
     device: Words | None = None
-    medium: Literal["land", "water"] | None = None
+    jaw_type: Annotated[list[JawType], Field(min_length=1)] | None = None
+    medium: Literal["land", "ground", "water"] | None = None
     set_type: Words | None = None
     submersion: bool | None = None
+    lethal: bool | None = None
+    days: Span | None = None
     land_tenure: Words | None = None
     licence_class: Words | None = None
     purpose: Words | None = None
@@ -230,12 +267,32 @@ class Rule(Part):
         return self
 
 
+class SetsAside(Part):
+    """What a permit lifts: one rule of the law, or all rules of a topic, for the species and while `when` holds."""
+
+    rule: Name | None = None
+    topic: str | None = None
+    species: list[Species] | None = Field(default=None, min_length=1)
+    when: Check | None = None
+    text: Text
+    citation: Text
+
+    @model_validator(mode="after")
+    def _one(self) -> SetsAside:
+        if (self.rule is None) == (self.topic is None):
+            raise ValueError("a permit sets aside a `rule` or a `topic`, not both")
+        if self.topic is not None and self.topic not in TOPICS and self.topic not in OTHER_TOPICS:
+            raise ValueError(f"no topic is called {self.topic!r}; known: {', '.join((*TOPICS, *OTHER_TOPICS))}")
+        return self
+
+
 class Pack(Part):
-    """A law pack, or with `kind: profile` a profile of good practice."""
+    """A pack of rules: the law of a place, a permit, the terms of a landowner, or a profile of good practice."""
 
     schema_: Literal["setwright/law-pack/1"] = Field(alias="schema")
-    kind: Literal["law", "profile"] = "law"
+    kind: Literal["law", "permit", "landowner", "profile"] = "law"
     jurisdiction: Text
+    place_code: Annotated[str, Field(pattern=r"^[A-Z]{2}(-[A-Z0-9]{1,3})?$")] | None = None
     authority: Text
     title: Text
     invented: bool = False
@@ -245,9 +302,12 @@ class Pack(Part):
     checked_by: str = ""
     checked_on: Day | None = None
     licence_of_file: Text
-    topics: dict[str, Annotated[TopicState, BeforeValidator(_topic)]] = Field(default_factory=dict)
+    topics: dict[str, Topic] = Field(default_factory=dict)
     definitions: Definitions = Definitions()
+    zones: dict[Name, Zone] = Field(default_factory=dict, max_length=200)
+    area: Name | None = None
     lists: dict[Name, DeviceList] = Field(default_factory=dict)
+    sets_aside: list[SetsAside] = Field(default_factory=list, max_length=50)
     seasons: list[SeasonRow] = Field(default_factory=list, max_length=2000)
     rules: list[Rule] = Field(default_factory=list, max_length=2000)
 
@@ -262,6 +322,10 @@ class Pack(Part):
                 if name not in self.lists:
                     raise ValueError(f"rule {rule.id!r} asks for a list {name!r} that the pack does not hold")
         self._check_topics()
+        if self.area is not None and self.area not in self.zones:
+            raise ValueError(f"the area {self.area!r} is none of the zones of the pack")
+        if self.sets_aside and self.kind != "permit":
+            raise ValueError("only a permit sets rules of the law aside: write kind: permit")
         return self
 
     def _check_topics(self) -> None:
@@ -274,10 +338,20 @@ class Pack(Part):
             if topic.state == "none" and name in spoken:
                 raise ValueError(f"the topic {name!r} is `none`, but the pack holds a rule on it")
 
-    def state_of(self, topic: str) -> str:
+    def state_of(self, topic: str) -> TopicWord:
         """Answer `stated`, `none` or `unknown`; a topic that is absent is `unknown`."""
         found = self.topics.get(topic)
         return "unknown" if found is None else found.state
+
+
+def same_species(named: str, species: str, pack: Pack) -> bool:
+    """True when a species of a pack is the one of the set.
+
+    A name also covers its varieties, which add a word: `coyote` covers `coyote_east`. Other names stand in the
+    pack's own `definitions.species`.
+    """
+    names = (named, *pack.definitions.species.get(named, ()))
+    return any(species == name or species.startswith(f"{name}_") for name in names)
 
 
 def checks_within(check: Check | None) -> Iterator[Check]:

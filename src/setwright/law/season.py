@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from setwright.basis.say import Say
 from setwright.basis.verdict import Answer
-from setwright.law.applies import row_holds, same_species
+from setwright.law.applies import row_holds
 from setwright.law.evaluate_time import on_hour
 from setwright.law.outcome import Case, Outcome, told
-from setwright.law.pack import SeasonRow
+from setwright.law.pack import SeasonRow, same_species
 
 
 def season_findings(case: Case, species: str) -> list[tuple[Outcome, str]]:
@@ -34,6 +34,7 @@ def season_findings(case: Case, species: str) -> list[tuple[Outcome, str]]:
             Say("the pack has no season for {species:word}", species=words),
             None,
             Say("when is the season for {species:word} here, if there is one?", species=words),
+            open_text=True,
         )
         return [(unknown, "not in the pack")]
     open_rows = [(row, row_holds(row, case)) for row in rows if row.covers(case.on)]

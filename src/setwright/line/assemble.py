@@ -17,7 +17,7 @@ from setwright.line.allot import allot
 from setwright.line.animals import animals_of, mixes_of, posterior_of, rig_records_of, seen_of, species_of
 from setwright.line.book import LineBook
 from setwright.line.laid import Line, lay_out
-from setwright.line.lawbook import NamedPack, closed_species, packs_of
+from setwright.line.lawbook import NamedPack, closed_species, packs_of, person_facts_of, with_law_facts
 from setwright.line.night import BOOK_ONLY, Day, Fresh, day_of, run_start
 from setwright.line.outfit import anchors_of, chains_of, covers_of, site_facts, slides_of, stated_rig, traps_of
 from setwright.line.run import Leg
@@ -84,7 +84,11 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
     mixes, posterior, rig_records = mixes_of(book, animals), posterior_of(book, animals), rig_records_of(book)
     traps = traps_of(book)
     chains, anchors = chains_of(book), anchors_of(book)
-    sites = tuple(site_facts(entry, number) for number, entry in enumerate(book.sites, start=1))
+    packs = packs_of(book, folder)
+    sites = tuple(
+        with_law_facts(site_facts(entry, number), entry, packs, book.line.zone)
+        for number, entry in enumerate(book.sites, start=1)
+    )
     stated: dict[str, Rig] = {}
     for entry, site in zip(book.sites, sites, strict=True):
         if entry.rig is not None:
@@ -92,7 +96,6 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
             if rig is not None:
                 stated[site.key] = rig
     _once(stated)
-    packs = packs_of(book, folder)
     zone = book.line.zone
     made = datetime.combine(book.line.date, book.line.set_at, zone)
     base = _base(book)
@@ -101,6 +104,7 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
     start = run_start(book, None if day.next_sun is None else day.next_sun.sunrise)
     seen = {site.key: seen_of(book, site) for site in sites}
     species = {site.key: species_of(site, animals, seen[site.key]) for site in sites}
+    person_facts = person_facts_of(book)
     shared = Draws(draws, seed, "line")
     line_kept = Kept()
 
@@ -125,7 +129,10 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
         packs=tuple((pack.name, pack.pack) for pack in packs),
         traps_out=book.law.traps_out if book.law.traps_out is not None else len(sites),
         tag_name=book.law.tag_name,
-        closed=closed_species(packs, sorted({key for kinds in species.values() for key in kinds}), made),
+        facts=person_facts,
+        closed=closed_species(
+            packs, sorted({key for kinds in species.values() for key in kinds}), made, person_facts
+        ),
     )
     options = Options(
         traps=tuple(traps.values()),

@@ -117,6 +117,7 @@ class Law(Part):
     interval: Annotated[str, Field(pattern=r"^P(\d{1,2}D|T\d{1,3}H)$")] | None = None
     tag_name: bool | None = None
     licence: str | None = None
+    facts: dict[str, Any] = Field(default_factory=dict, max_length=200)
     traps_out: int | None = Field(default=None, ge=0, le=5000)
 
 
@@ -318,6 +319,7 @@ class SiteEntry(Part):
     permission: bool | None = None
     bait: Bait | None = None
     rig: RigUse | None = None
+    facts: dict[str, Any] = Field(default_factory=dict, max_length=200)
     check_minutes: Number | None = None
     note: str = ""
 

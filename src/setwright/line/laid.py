@@ -10,7 +10,7 @@ from setwright.basis.source import Quantity, Source
 from setwright.basis.verdict import Answer
 from setwright.law.clock import next_limit
 from setwright.line.book import LineBook
-from setwright.line.lawbook import NamedPack, interval_of
+from setwright.line.lawbook import NamedPack, interval_of, person_facts_of
 from setwright.line.night import Day
 from setwright.line.run import SPEEDS, Leg, Place, check_run
 from setwright.sets import tables as set_tables
@@ -82,10 +82,13 @@ def _laid(line: Line, under: Mapping[str, Answer]) -> Laid:
 
 
 def _interval(line: Line, site: SiteFacts, under: Answer | None) -> tuple[str | None, Source]:
+    stated = {**person_facts_of(line.book), **site.law_facts}
+
     def asked(submersion: bool) -> tuple[str | None, Source]:
         return interval_of(
-            line.book, line.packs, line.made, submersion=submersion, medium=site.medium, target=site.target
-        )
+            line.book, line.packs, line.made, submersion=submersion, medium=site.medium, target=site.target,
+            stated=stated,
+        )  # fmt: skip
 
     if under is not Answer.CANNOT_TELL:
         return asked(under is Answer.MEETS)

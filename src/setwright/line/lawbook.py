@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from setwright.basis.errors import BadInput
 from setwright.basis.source import Kind, Source
 from setwright.basis.verdict import Answer
-from setwright.basis.yamlfile import read_text
 from setwright.law import tables as law_tables
-from setwright.law.answer import judge
 from setwright.law.clock import strictest
+from setwright.law.compose import PackFinding, compose
 from setwright.law.facts import Fact, Facts
 from setwright.law.pack import Pack
-from setwright.line.book import LineBook
+from setwright.line.book import LineBook, SiteEntry
+from setwright.line.lawfacts import read_facts, settled, zones_of
+from setwright.sets.model import SiteFacts
 
 PRACTICE = Source(Kind.PRACTICE, "every set that holds alive is seen each day")
 
@@ -60,13 +62,20 @@ def packs_of(book: LineBook, folder: Path) -> tuple[NamedPack, ...]:
                     "no such law pack", field=where, found=name,
                     allowed=f"a file beside the book, or {', '.join(law_tables.shipped_packs())}",
                 )  # fmt: skip
-            pack = law_tables.read_pack(read_text(path), file=path)
+            pack = law_tables.read_pack_file(path)
         found.append(NamedPack(name, pack, is_profile))
     return tuple(found)
 
 
 def interval_of(
-    book: LineBook, packs: Sequence[NamedPack], made: datetime, *, submersion: bool, medium: str, target: str
+    book: LineBook,
+    packs: Sequence[NamedPack],
+    made: datetime,
+    *,
+    submersion: bool,
+    medium: str,
+    target: str,
+    stated: Mapping[str, Fact],
 ) -> tuple[str | None, Source]:
     """The check interval that ends first for a set, and where it stands; None when no pack tells one.
 
@@ -80,6 +89,8 @@ def interval_of(
         When the set is made.
     submersion, medium, target
         What the rules may ask of the set before its rig is known in full.
+    stated : mapping of str to Fact
+        What the book states for the rules of the person and the site.
 
     """
     if book.law.interval is not None:
@@ -95,17 +106,18 @@ def interval_of(
             "made": Fact(made),
             "last_visit": Fact(made),
             "next_visit": Fact(tomorrow),
+            **stated,
         }
     )
     asked: list[tuple[str, str]] = []
-    for named in packs:
-        rules = {rule.id: rule for rule in named.pack.rules}
-        for finding in judge(named.pack, facts, on=made.date(), species=target):
-            rule = rules.get(finding.rule)
-            if rule is not None and rule.check is not None and rule.check.interval is not None:
-                every = rule.check.interval.every
-                if every not in ("none", "unknown"):
-                    asked.append((every, f"{named.pack.title}, {finding.citation}"))
+    rules = {(named.name, rule.id): (named.pack, rule) for named in packs for rule in named.pack.rules}
+    for one in _composed(packs, facts, made, target):
+        pack, rule = rules.get((one.pack, one.finding.rule), (None, None))
+        if pack is None or rule is None or rule.check is None or rule.check.interval is None or one.aside:
+            continue
+        every = rule.check.interval.every
+        if every not in ("none", "unknown"):
+            asked.append((every, f"{pack.title}, {one.finding.citation}"))
     first = strictest([every for every, _ in asked], made, made)
     if first is None:
         return (None, PRACTICE) if submersion else ("P1D", PRACTICE)
@@ -114,13 +126,41 @@ def interval_of(
     return every, Source(Kind.TABLE, citation, "law pack")
 
 
-def closed_species(packs: Sequence[NamedPack], species: Sequence[str], made: datetime) -> frozenset[str]:
+def _composed(packs: Sequence[NamedPack], facts: Facts, made: datetime, species: str) -> tuple[PackFinding, ...]:
+    return compose([(named.name, named.pack) for named in packs], facts, on=made.date(), species=species)
+
+
+def closed_species(
+    packs: Sequence[NamedPack], species: Sequence[str], made: datetime, stated: Mapping[str, Fact]
+) -> frozenset[str]:
     """Animals of which a law pack says that their season is not open on the day."""
-    facts = Facts({"device": Fact("foothold"), "purpose": Fact("fur"), "made": Fact(made)})
+    facts = Facts({"device": Fact("foothold"), "purpose": Fact("fur"), "made": Fact(made), **stated})
+    law = [named for named in packs if not named.profile]
     found = set()
-    for named in packs:
-        for key in species if not named.profile else ():
-            for finding in judge(named.pack, facts, on=made.date(), species=key):
-                if finding.rule.startswith("season") and finding.answer is Answer.BREAKS:
-                    found.add(key)
+    for key in species:
+        for one in _composed(law, facts, made, key):
+            if one.finding.rule.startswith("season") and one.finding.answer is Answer.BREAKS:
+                found.add(key)
     return frozenset(found)
+
+
+def person_facts_of(book: LineBook) -> dict[str, Fact]:
+    """What the book states for the rules of the person: class of licence and whatever else a pack asks."""
+    found = read_facts(book.law.facts, "law.facts", book.line.zone)
+    if book.law.licence is not None:
+        found.setdefault("licence_class", Fact(book.law.licence))
+    return found
+
+
+def with_law_facts(site: SiteFacts, entry: SiteEntry, packs: Sequence[NamedPack], zone: ZoneInfo) -> SiteFacts:
+    """Site with the facts that the book states of it for the rules, and the zones that it lies in."""
+    where = f"sites.{site.number - 1}.facts"
+    stated = read_facts(entry.facts, where, zone)
+    place = None if site.latitude is None or site.longitude is None else (site.latitude, site.longitude)
+    located = zones_of([(named.name, named.pack) for named in packs], place)
+    try:
+        return replace(site, law_facts=settled(stated, located))
+    except BadInput as error:
+        raise BadInput(
+            error.message, field=f"{where}.{error.field}", found=error.found, allowed=error.allowed
+        ) from None

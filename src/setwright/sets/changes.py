@@ -201,7 +201,9 @@ def _place_changes(context: Context, result: SetResult, person: Person) -> Itera
                 continue
             near = {**site.near, what: away}
             moved = replace(context, site=replace(site, near=near), kept=Kept())
-            facts = facts_of(moved, result.rig, traps_out=person.traps_out, tag_name=person.tag_name)
+            facts = facts_of(
+                moved, result.rig, traps_out=person.traps_out, tag_name=person.tag_name, stated=person.facts
+            )
             still = {f.rule for f in law_answers(moved, person.packs, facts) if f.answer is Answer.BREAKS}
             if broken - still:
                 words = Say(

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from setwright.basis.verdict import Answer
 from setwright.law.answer import Finding, judge
+from setwright.law.compose import compose
 from setwright.law.facts import Fact, Facts
 from setwright.law.pack import Pack
 from setwright.sets.context import Context
@@ -72,13 +73,15 @@ def law_screens(menu: Menu, person: Person) -> list[Screen]:
     packs = [pack for _, pack in person.packs if pack.kind == "law"]
     if not packs:
         return [Screen("no law pack", np.full((1,) * AXES, CANNOT_TELL, dtype=np.int8))]
+    permits = [(name, pack) for name, pack in person.packs if pack.sets_aside]
     facts_at = _facts_of(menu, person)
     moved = _moved(menu.sizes, facts_at)
     context = menu.placements[0].context
     found: list[Screen] = []
     for pack in packs:
         for name, part, wanted in _parts(pack):
-            found.append(Screen(name, _over_grid(menu.sizes, moved, facts_at, _answer_of(part, wanted, context))))
+            answer = _answer_of(part, permits, wanted, context)
+            found.append(Screen(name, _over_grid(menu.sizes, moved, facts_at, answer)))
     return found
 
 
@@ -89,7 +92,9 @@ def _facts_of(menu: Menu, person: Person) -> Callable[[tuple[int, ...]], Mapping
     def whole(place: tuple[int, ...]) -> Mapping[str, Fact]:
         pick = Pick(place[0], min(place[1], len(menu.tuned[place[0]].forces) - 1), *place[2:])
         context = menu.placements[pick.placement].context
-        return facts_of(context, menu.rig(pick), traps_out=person.traps_out, tag_name=person.tag_name).values
+        return facts_of(
+            context, menu.rig(pick), traps_out=person.traps_out, tag_name=person.tag_name, stated=person.facts
+        ).values
 
     def changed(place: tuple[int, ...]) -> Mapping[str, Fact]:
         usual, other = at((0,) * AXES), whole(place)
@@ -124,9 +129,16 @@ def _parts(pack: Pack) -> list[tuple[str, Pack, frozenset[str]]]:
     return [*parts, ("season and open questions", pack.model_copy(update={"rules": []}), frozenset())]
 
 
-def _answer_of(part: Pack, wanted: frozenset[str], context: Context) -> Callable[[Facts], int]:
+def _answer_of(
+    part: Pack, permits: Sequence[tuple[str, Pack]], wanted: frozenset[str], context: Context
+) -> Callable[[Facts], int]:
+    on, species = context.conditions.on, context.site.target
+
     def answer(facts: Facts) -> int:
-        found: Sequence[Finding] = judge(part, facts, on=context.conditions.on, species=context.site.target)
+        found: Sequence[Finding] = judge(part, facts, on=on, species=species)
+        if permits:
+            whole = compose([("", part), *permits], facts, on=on, species=species)
+            found = [one.finding for one in whole if one.pack == ""]
         codes = [CODE[one.answer] for one in found if not wanted or one.rule in wanted]
         return min(codes, default=MEETS)
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from setwright.basis.verdict import Answer, Standing, all_of, worst
+from setwright.law.facts import Fact
 from setwright.law.pack import Pack
 from setwright.sets import tables
 from setwright.sets.check import check_link
@@ -40,6 +41,7 @@ class Person:
     packs: Sequence[tuple[str, Pack]] = ()
     traps_out: int | None = None
     tag_name: bool | None = None
+    facts: Mapping[str, Fact] = field(default_factory=dict)
     closed: frozenset[str] = frozenset()
 
 
@@ -142,7 +144,7 @@ def evaluate(context: Context, rig: Rig, person: Person) -> SetResult:
     by_hour = dict(zip(timed.causes, timed.risk.first.mean(axis=1), strict=True))
     target = context.site.target
     held = (held_for(by_hour[target], timing.wait, 0.5), held_for(by_hour[target], timing.wait, 0.95))
-    facts = facts_of(context, rig, traps_out=person.traps_out, tag_name=person.tag_name)
+    facts = facts_of(context, rig, traps_out=person.traps_out, tag_name=person.tag_name, stated=person.facts)
     record = context.rig_records.get(rig.trap.pattern, NOTHING)
     return SetResult(
         rig,

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from setwright.basis.say import Say
 from setwright.basis.source import Quantity
 from setwright.basis.verdict import Answer
-from setwright.law.answer import judge
-from setwright.law.facts import Fact, Facts
+from setwright.law.compose import compose
+from setwright.law.facts import UNKNOWN, Fact, Facts
 from setwright.law.pack import Pack
 from setwright.sets.context import Context
 from setwright.sets.fire import pan_depth
@@ -39,19 +39,65 @@ def _fact(quantity: Quantity, method: str | None = None, spread: float = 0.0) ->
     return Fact(quantity.value, low, high, method)
 
 
-def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: bool | None) -> Facts:
-    """Features of the set that rules may ask for; what the book does not say stays unknown."""
-    site, trap, chain, anchor = context.site, rig.trap, rig.chain, rig.anchor
-    dimensions = trap.dimensions
-    depth = pan_depth(context)
-    inline = None if chain is None else chain.swivels
-    total = None if inline is None or trap.base_swivel is None else inline + int(trap.base_swivel)
+def facts_of(
+    context: Context,
+    rig: Rig | None,
+    *,
+    traps_out: int | None,
+    tag_name: bool | None,
+    stated: Mapping[str, Fact] | None = None,
+) -> Facts:
+    """Features of the set that rules may ask for; what the book does not say stays unknown.
+
+    What the book states in so many words (`stated` for the person, the site's own facts) fills what is not told else.
+    """
+    found = _of_site(context, traps_out, tag_name)
+    if rig is not None:
+        found |= _of_rig(context, rig, tag_name)
+    for name, fact in {**(stated or {}), **context.site.law_facts}.items():
+        if not found.get(name, UNKNOWN).known:
+            found[name] = fact
+    found.setdefault("purpose", Fact("fur"))
+    return Facts(found)
+
+
+def _of_site(context: Context, traps_out: int | None, tag_name: bool | None) -> dict[str, Fact]:
+    site, depth = context.site, pan_depth(context)
     found: dict[str, Fact] = {
         "device": Fact("foothold"),
-        "family": Fact(trap.family),
         "medium": Fact(site.medium),
         "set_type": Fact(site.set_type) if site.set_type_stated else Fact(None),
         "target": Fact(site.target),
+        "under_ice": Fact(site.set_type == "pole"),
+        "depth_over_pan": _fact(depth, None, 0.01) if site.medium == "water" else Fact(0.0, 0.0, 0.0),
+        "submerged_share": Fact(_under(context)),
+        "bait_present": Fact(None if site.bait is None else site.bait in ("meat", "plant")),
+        "bait_visible": Fact(False if site.bait in ("none", "lure") else site.bait_visible),
+        "tag_name": Fact(tag_name),
+        "land_tenure": Fact(site.tenure),
+        "permission": Fact(site.permission),
+        "traps_out": Fact(None if traps_out is None else float(traps_out)),
+        "check_interval": Fact(context.check.hours * 3600.0),
+        "made": Fact(context.check.made),
+        "last_visit": Fact(context.check.made),
+        "next_visit": Fact(context.check.visit),
+        "sunrise": Fact(context.conditions.sunrise),
+        "sunset": Fact(context.conditions.sunset),
+        "traps_in_set": Fact(1.0),
+        "traps_at_site": Fact(1.0),
+    }
+    for what, distance in site.near.items():
+        found[f"distance:{what}"] = Fact(distance, 0.97 * distance, 1.03 * distance)
+    return found
+
+
+def _of_rig(context: Context, rig: Rig, tag_name: bool | None) -> dict[str, Fact]:
+    site, trap, chain, anchor = context.site, rig.trap, rig.chain, rig.anchor
+    dimensions = trap.dimensions
+    inline = None if chain is None else chain.swivels
+    total = None if inline is None or trap.base_swivel is None else inline + int(trap.base_swivel)
+    return {
+        "family": Fact(trap.family),
         "jaw_spread": _fact(trap.spread, SPREAD_METHOD, READING),
         "jaw_gap_closed": Fact(None if _offset(trap) is None else float(dimensions.offset_gap)),
         "jaw_face_width": Fact(_face(rig)),
@@ -68,30 +114,10 @@ def facts_of(context: Context, rig: Rig, *, traps_out: int | None, tag_name: boo
         "anchor_kind": Fact(None if anchor is None else anchor.kind),
         "drag": Fact(None if anchor is None else anchor.kind == "drag"),
         "submersion": Fact(_submersion(context, rig)),
-        "under_ice": Fact(site.set_type == "pole"),
-        "depth_over_pan": _fact(depth, None, 0.01) if site.medium == "water" else Fact(0.0, 0.0, 0.0),
-        "submerged_share": Fact(_under(context)),
         "covered": Fact(rig.cover not in (None, "none")) if site.medium == "land" else Fact(True),
-        "bait_present": Fact(None if site.bait is None else site.bait in ("meat", "plant")),
-        "bait_visible": Fact(False if site.bait in ("none", "lure") else site.bait_visible),
         "tag_name": Fact(tag_name if trap.tag is None else True),
-        "land_tenure": Fact(site.tenure),
-        "permission": Fact(site.permission),
-        "traps_out": Fact(None if traps_out is None else float(traps_out)),
-        "check_interval": Fact(context.check.hours * 3600.0),
-        "made": Fact(context.check.made),
-        "last_visit": Fact(context.check.made),
-        "next_visit": Fact(context.check.visit),
-        "sunrise": Fact(context.conditions.sunrise),
-        "sunset": Fact(context.conditions.sunset),
-        "purpose": Fact("fur"),
         "double_jawed": Fact(trap.has_jaws("double")),
-        "traps_in_set": Fact(1.0),
-        "traps_at_site": Fact(1.0),
     }
-    for what, distance in site.near.items():
-        found[f"distance:{what}"] = Fact(distance, 0.97 * distance, 1.03 * distance)
-    return Facts(found)
 
 
 def _submersion(context: Context, rig: Rig) -> bool | None:
@@ -123,21 +149,20 @@ def _under(context: Context) -> float | None:
 
 def law_answers(context: Context, packs: Sequence[tuple[str, Pack]], facts: Facts) -> tuple[LawAnswer, ...]:
     """Every finding of every pack for this set, in the order of the packs."""
-    found: list[LawAnswer] = []
-    for name, pack in packs:
-        for finding in judge(pack, facts, on=context.conditions.on, species=context.site.target):
-            found.append(
-                LawAnswer(
-                    finding.rule,
-                    name,
-                    finding.answer,
-                    finding.reason,
-                    finding.citation,
-                    finding.cure,
-                    finding.question,
-                    pack.kind == "profile",
-                )
-            )
+    whole = compose(packs, facts, on=context.conditions.on, species=context.site.target)
+    found = [
+        LawAnswer(
+            one.finding.rule,
+            one.pack,
+            one.finding.answer,
+            one.finding.reason,
+            one.finding.citation,
+            one.finding.cure,
+            one.finding.question,
+            one.kind == "profile",
+        )
+        for one in whole
+    ]
     if not any(pack.kind == "law" for _, pack in packs):
         found.append(NO_PACK)
     return tuple(found)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from setwright.basis.source import Quantity, Source
+from setwright.law.facts import Fact
 from setwright.trap.guard import Guard
 from setwright.trap.model import Dimensions
 from setwright.trap.readings import Reading
@@ -74,6 +75,7 @@ class SiteFacts:
     bait_visible: bool | None = None
     lane_width: float | None = None
     minutes: float | None = None
+    law_facts: Mapping[str, Fact] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,91 @@
+"""The demo line judged by a pack: set by set, with citation, cure and the question for the warden."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from setwright.basis.errors import BadInput
+from setwright.basis.tables import DATA
+from setwright.desk.law import law
+from setwright.desk.law_document import LawSheet
+
+BOOK = DATA / "demo" / "line-book.yaml"
+
+
+@pytest.fixture(scope="module")
+def judged():
+    return law("orrin", book=BOOK)
+
+
+def rules_of(sheet, site):
+    return {(rule.pack, rule.rule): rule for one in sheet.sets if one.site == site for rule in one.rules}
+
+
+def test_the_demo_set_by_set(judged):
+    answers = {one.site: one.law for one in judged.sets}
+    assert len(answers) == 18
+    assert answers["ridge"] == "meets" and answers["trail"] == "breaks" and answers["gate"] == "breaks"
+    trail = rules_of(judged, "trail")["orrin", "trail"]
+    assert trail.answer == "breaks" and "25 ft" in trail.cure and "s. 6(1)" in trail.citation
+    assert LawSheet.model_validate_json(judged.model_dump_json(by_alias=True)) == judged
+
+
+def test_the_question_to_the_warden_is_whole(judged):
+    drags = next(question for question in judged.ask if "drags" in question.text)
+    assert drags.to.startswith("Caldera Wildlife Office") and drags.sets
+    for word in (
+        "Orrin County",
+        "what do the rules",
+        "dirt-hole",
+        "western coyote",
+        "2026-12-20",
+    ):
+        assert word in drags.text, drags.text
+    assert all(question.to == "yourself" for question in judged.look)
+
+
+def test_a_site_without_a_trap_leaves_open_what_hangs_on_it(judged):
+    barn = rules_of(judged, "barn")
+    assert barn["orrin", "jaw-spread-land"].answer == "cannot tell"
+    assert barn["orrin", "dwelling"].answer == "meets"
+
+
+def test_another_law_replaces_that_of_the_book_and_finds_the_place_wrong():
+    sheet = law("sable", book=BOOK, site="ridge")
+    assert [pack.name for pack in sheet.packs] == ["sable", "best-practice"]
+    found = rules_of(sheet, "ridge")
+    assert all(rule.answer == "cannot tell" for (pack, _), rule in found.items() if pack == "sable")
+    assert any("outside the area" in rule.reason for rule in found.values())
+
+
+def test_a_permit_is_judged_beside_the_law_of_the_book():
+    sheet = law("orrin-permit", book=BOOK, site="crossover")
+    assert [pack.kind for pack in sheet.packs] == ["law", "permit", "profile"]
+    purpose = rules_of(sheet, "crossover")["orrin-permit", "purpose"]
+    assert purpose.answer == "breaks", "the book says fur, which the permit is not for"
+
+
+def test_a_pack_of_another_season():
+    sheet = law("orrin", book=BOOK, site="ridge", on=date(2028, 12, 20))
+    assert sheet.packs[0].stale and sheet.sets[0].law != "meets"
+    assert any("not in force" in remark.text for remark in sheet.remarks)
+
+
+def test_a_pack_alone_shows_its_topics():
+    sheet = law("orrin", on=date(2026, 12, 20))
+    assert {topic.topic: topic.state for topic in sheet.topics}["drags"] == "unknown"
+    assert "drags" in sheet.say and not sheet.sets
+    assert any("no legal advice" in note for note in sheet.notes)
+
+
+@pytest.mark.parametrize(
+    ("words", "more"),
+    [("comes with the program", {"pack": "orin"}), ("cannot be read", {"pack": "absent.yaml"}),
+     ("no such site", {"pack": "orrin", "book": BOOK, "site": "nowhere"}),
+     ("with its book", {"pack": "orrin", "site": "ridge"})],
+)  # fmt: skip
+def test_bad_requests_say_what_is_allowed(words, more):
+    with pytest.raises(BadInput, match=words):
+        law(more["pack"], book=more.get("book"), site=more.get("site"))
