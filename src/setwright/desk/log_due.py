@@ -9,12 +9,11 @@ from pathlib import Path
 
 from setwright.desk.log import read
 from setwright.desk.log_words import now_in
-from setwright.law.applies import same_species
 from setwright.law.clock import next_limit
 from setwright.law.condition import Deadline
-from setwright.law.pack import Pack, Rule, checks_within
+from setwright.law.pack import Pack, Rule, checks_within, same_species
 from setwright.line.book import LineBook, read_book
-from setwright.line.lawbook import NamedPack, interval_of, packs_of
+from setwright.line.lawbook import NamedPack, interval_of, packs_of, person_facts_of
 from setwright.log import kinds
 from setwright.log.amend import standing
 from setwright.log.event import Event
@@ -106,7 +105,13 @@ def _looks(book: LineBook, packs: Sequence[NamedPack], state: LogState, now: dt.
         under = rig is not None and rig.slide is not None
         made = one.since.astimezone(book.line.zone)
         every, source = interval_of(
-            book, packs, made, submersion=under, medium=one.medium or "land", target=one.target or ""
+            book,
+            packs,
+            made,
+            submersion=under,
+            medium=one.medium or "land",
+            target=one.target or "",
+            stated=person_facts_of(book),
         )
         if every is None:
             yield Due("look at the set", one.set_id, None, False, "no rule of a pack says how often; look daily")

@@ -75,7 +75,7 @@ def interval_of(
     submersion: bool,
     medium: str,
     target: str,
-    stated: Mapping[str, Fact],
+    stated: Mapping[str, Fact] | None = None,
 ) -> tuple[str | None, Source]:
     """The check interval that ends first for a set, and where it stands; None when no pack tells one.
 
@@ -89,7 +89,7 @@ def interval_of(
         When the set is made.
     submersion, medium, target
         What the rules may ask of the set before its rig is known in full.
-    stated : mapping of str to Fact
+    stated : mapping of str to Fact, optional
         What the book states for the rules of the person and the site.
 
     """
@@ -106,7 +106,7 @@ def interval_of(
             "made": Fact(made),
             "last_visit": Fact(made),
             "next_visit": Fact(tomorrow),
-            **stated,
+            **(stated or {}),
         }
     )
     asked: list[tuple[str, str]] = []
