@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm
 
+from setwright.basis.errors import OutOfRange
 from setwright.basis.source import Quantity
 from setwright.basis.spread import Draws, band, normal_cdf
 
@@ -111,3 +112,20 @@ def test_band() -> None:
     assert band(np.arange(101.0)) == (50.0, 5.0, 95.0)
     assert all(np.isnan(band([1.0, float("nan")])))
     assert band([1.0, np.inf, np.inf]) == (np.inf, 1.0, np.inf), "a bound that is absent stays absent"
+
+
+@given(st.floats(0.0, 1.0), st.floats(0.0, 1.0), st.floats(0.0, 1.0))
+def test_a_share_never_leaves_zero_to_one(one: float, two: float, three: float) -> None:
+    low, middle, high = sorted((one, two, three))
+    values = Draws(400).share("s", Quantity(middle, "one", low=low, high=high))
+    assert ((values >= 0.0) & (values <= 1.0)).all()
+    if low >= 0.001 and high <= 0.999:
+        found = np.quantile(values, (0.05, 0.5, 0.95))
+        assert found == pytest.approx((low, middle, high), abs=0.02)
+
+
+def test_shares_that_are_exact_unknown_or_none() -> None:
+    assert np.array_equal(Draws(10).share("s", Quantity(1.0, "one")), np.ones(10))
+    assert np.isnan(Draws(10).share("s", Quantity(None, "one"))).all()
+    with pytest.raises(OutOfRange, match="between 0 and 1"):
+        Draws(10).share("s", Quantity(0.9, "one", high=1.2))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import zlib
 from functools import lru_cache
 from statistics import NormalDist
@@ -9,11 +10,14 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from setwright.basis.errors import OutOfRange
 from setwright.basis.source import Quantity
 
 Floats = NDArray[np.float64]
 
 Z95 = 1.6448536269514722
+# Nearest that a share is taken to certainty.
+EDGE = 0.001
 
 
 @lru_cache(maxsize=8)
@@ -99,6 +103,27 @@ class Draws:
             below, above = np.log(middle / low), np.log(high / middle)
             return np.asarray(middle * np.exp(np.where(z < 0, z * below, z * above)))
         return np.asarray(middle + np.where(z < 0, z * (middle - low), z * (high - middle)))
+
+    def share(self, name: str, quantity: Quantity) -> Floats:
+        """Draws of a share or chance, all between 0 and 1, shape (n,); NaN throughout when it is unknown.
+
+        As `quantity`, with the two-piece normal for the logarithm of the odds. An end of 0 or 1 stands as 0.001 or
+        0.999: odds know no certainty.
+        """
+        if quantity.value is None:
+            return np.full(self.n, np.nan)
+        ends = (quantity.low, quantity.value, quantity.high)
+        if quantity.low in (None, quantity.value) and quantity.high in (None, quantity.value):
+            return np.full(self.n, quantity.value)
+        if any(end is not None and not 0.0 <= end <= 1.0 for end in ends):
+            raise OutOfRange("a share lies between 0 and 1", field=name, found=ends, allowed="0 to 1")
+        low, middle, high = (
+            math.log(near / (1.0 - near))
+            for near in (min(max(quantity.value if end is None else end, EDGE), 1.0 - EDGE) for end in ends)
+        )
+        z = self.normal(name) / Z95
+        odds = middle + np.where(z < 0, z * (middle - low), z * (high - middle))
+        return np.asarray(1.0 / (1.0 + np.exp(-odds)))
 
 
 _REACH, _PER_UNIT = 8.0, 500.0

@@ -142,8 +142,25 @@ def _who(out: Console, found: doc.SetPlan) -> None:
         held = "" if row.species in ("misfire", "nothing") else f"held {band(row.held)}"
         table.add_row(row.name + (" (target)" if row.species == found.site.target else ""), band(row.first), held)
     out.print(Padding(table, (0, 0, 0, 2)))
+    if found.gang is not None:
+        _gang(out, found.gang)
     if found.trip_curve is not None:
         _pan(out, found.trip_curve)
+
+
+def _gang(out: Console, gang: doc.GangPlan) -> None:
+    out.print(Text(f"\nSeveral traps at this site: {', '.join(gang.traps)}", style="bold"))
+    table = grid(34, None)
+    for name, value in (
+        ("a target held, of 100 waits", gang.any_held),
+        ("the same with the first trap only", gang.alone),
+        ("targets held in 100 waits", gang.held),
+        ("two animals or more held, of 100", gang.several),
+        ("firings by others in 100 waits", gang.others),
+    ):
+        table.add_row(name, band(value))
+    out.print(Padding(table, (0, 0, 0, 2)))
+    out.print(Padding(gang.note, (0, 0, 0, 2)))
 
 
 def _pan(out: Console, curve: doc.TripCurve) -> None:

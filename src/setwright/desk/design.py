@@ -63,7 +63,7 @@ def design_site(path: Path, site: str, *, draws: int = DRAWS, seed: int = SEED) 
     if facts is None:
         raise BadInput("no such site in the book", file=path, found=site, allowed=", ".join(s.key for s in job.sites))
     context = job.contexts[facts.key]
-    taken = {rig.trap.trap_id for key, rig in job.stated.items() if key != facts.key}
+    taken = {trap for key, rig in job.stated.items() if key != facts.key for trap in rig.trap_ids}
     options = replace(job.options, traps=tuple(trap for trap in job.options.traps if trap.trap_id not in taken))
     if not options.traps:
         raise BadInput("the outfit has no trap left for this site", file=path, field=f"sites.{facts.number - 1}")

@@ -281,6 +281,19 @@ class Rig(Shape):
     stated: bool = False
 
 
+class GangPlan(Shape):
+    """Several traps at one site, in one wait: chances and expected numbers."""
+
+    traps: list[str]
+    any_held: Triple
+    alone: Triple
+    held: Triple
+    several: Triple
+    others: Triple
+    say: str
+    note: str
+
+
 class SetPlan(Shape):
     """One set: the rig at its site, all links, the outcome, the gates and the advice.
 
@@ -300,6 +313,7 @@ class SetPlan(Shape):
     outcome: list[Outcome]
     trip_curve: TripCurve | None = None
     hours_held: tuple[float, float] | None = None
+    gang: GangPlan | None = None
     rigs: list[RankedRig] = Field(default_factory=list)
     law: list[LawFinding] = Field(default_factory=list)
     welfare: list[WelfareFinding] = Field(default_factory=list)

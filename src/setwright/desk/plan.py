@@ -16,6 +16,7 @@ from setwright.desk import document as doc
 from setwright.desk.cautions import cautions, lesson_cautions, release_steps, steps
 from setwright.desk.facts import rig_of, site_of
 from setwright.desk.figure import figure_of
+from setwright.desk.gang import gang_of
 from setwright.desk.trip_curve import trip_curve
 from setwright.desk.wording import clock, hours, render, sentence
 from setwright.line.assemble import DRAWS, SEED, Assembly, Job, PlannedSet, plan_line, plan_site, prepare
@@ -120,6 +121,7 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
         outcome=describe.outcomes(context, result),
         trip_curve=trip_curve(context, result),
         hours_held=describe.hours_held(result),
+        gang=gang_of(context, result, job.person),
         rigs=describe.ranked(planned.candidates, result.rig.trap.trap_id),
         law=describe.law_of(result),
         welfare=describe.welfare_of(result),
@@ -278,7 +280,12 @@ def _stop(job: Job, leg: Leg, order: int, empty: bool) -> doc.Stop:
 
 def kit_of(assembly: Assembly) -> list[doc.KitItem]:
     """The pick list of the planned sets."""
-    sets = [(planned.context.site, planned.result.rig) for planned in assembly.sets if planned.result is not None]
+    sets = [
+        (planned.context.site, rig)
+        for planned in assembly.sets
+        if planned.result is not None
+        for rig in planned.result.rig.singles
+    ]
     return [
         doc.KitItem(
             compartment=item.compartment,

@@ -127,7 +127,7 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
     laid = lay_out(Line(book, packs, sites, stated, day, made, start, base, context))
     person = Person(
         packs=tuple((pack.name, pack.pack) for pack in packs),
-        traps_out=book.law.traps_out if book.law.traps_out is not None else len(sites),
+        traps_out=book.law.traps_out if book.law.traps_out is not None else _traps_out(sites, stated),
         tag_name=book.law.tag_name,
         facts=person_facts,
         closed=closed_species(
@@ -165,10 +165,15 @@ def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEE
 def _once(stated: Mapping[str, Rig]) -> None:
     seen: dict[str, str] = {}
     for key, rig in stated.items():
-        trap = rig.trap.trap_id
-        if trap in seen:
-            raise BadInput("one trap stands at two sites", field=f"sites {seen[trap]} and {key}", found=trap)
-        seen[trap] = key
+        for trap in rig.trap_ids:
+            if trap in seen:
+                raise BadInput("one trap stands at two sites", field=f"sites {seen[trap]} and {key}", found=trap)
+            seen[trap] = key
+
+
+def _traps_out(sites: Sequence[SiteFacts], stated: Mapping[str, Rig]) -> int:
+    """Traps that stand when every site has its own: one each, and those of gang sets."""
+    return len(sites) + sum(len(rig.gang) for rig in stated.values())
 
 
 def _base(book: LineBook) -> tuple[float, float] | None:
@@ -183,7 +188,7 @@ def _base(book: LineBook) -> tuple[float, float] | None:
 def plan_site(job: Job, site: SiteFacts, rig: Rig | None, *, deep: bool = True) -> PlannedSet:
     """The chain for one site: its stated rig or the best of the outfit, the ranking, and advice when `deep`."""
     context = job.contexts[site.key]
-    taken = {other.trap.trap_id for key, other in job.stated.items() if key != site.key}
+    taken = {trap for key, other in job.stated.items() if key != site.key for trap in other.trap_ids}
     options = replace(job.options, traps=tuple(trap for trap in job.options.traps if trap.trap_id not in taken))
     candidates = rank(context, options, rig, job.person) if deep or rig is None else []
     if rig is not None:
@@ -224,7 +229,7 @@ def _allotted(
 
     Gates bar a pair; then standing, then what is held counts.
     """
-    taken = {rig.trap.trap_id for rig in job.stated.values()}
+    taken = {trap for rig in job.stated.values() for trap in rig.trap_ids}
     options = replace(job.options, traps=tuple(trap for trap in job.options.traps if trap.trap_id not in taken))
     ranked: dict[str, list[Candidate]] = {}
     for site in open_sites:

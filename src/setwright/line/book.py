@@ -273,9 +273,13 @@ class SlideUse(Part):
 
 
 class RigUse(Part):
-    """The rig that he means to set here; anything left out is chosen from the outfit."""
+    """The rig that he means to set here; anything left out is chosen from the outfit.
+
+    `gang`: other traps set beside it on the same tackle, each read and tuned as it is.
+    """
 
     trap: Id | None = None
+    gang: list[Id] = Field(default_factory=list, max_length=3)
     trip_force: Force | None = None
     chain: Id | None = None
     anchor: Id | None = None

@@ -296,7 +296,21 @@ def stated_rig(
         board=board_of(use),
         stated=True,
         bedding=bedding_of(use),
+        gang=_gang(use, traps, where),
     )
+
+
+def _gang(use: RigUse, traps: Mapping[str, TrapRig], where: str) -> tuple[TrapRig, ...]:
+    """Traps beside the first one."""
+    names = [use.trap, *use.gang]
+    for number, key in enumerate(use.gang):
+        if key not in traps:
+            raise BadInput(
+                "no such trap in the outfit", field=f"{where}.gang.{number}", found=key, allowed=_some(traps)
+            )
+        if names.index(key) <= number:
+            raise BadInput("one trap stands twice in a gang", field=f"{where}.gang.{number}", found=key)
+    return tuple(traps[key] for key in use.gang)
 
 
 def _some(known: Mapping[str, object]) -> str:

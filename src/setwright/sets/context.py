@@ -105,6 +105,10 @@ class Context:
         """Draws of a quantity of this site, shape (n,)."""
         return self.draws.quantity(name, quantity)
 
+    def drawn_share(self, name: str, quantity: Quantity) -> Floats:
+        """Draws of a share or chance of this site, from 0 to 1, shape (n,)."""
+        return self.draws.share(name, quantity)
+
 
 def limit(name: str) -> float:
     """A limit of the chain as a bare number."""

@@ -179,7 +179,9 @@ def fire_chances(context: Context, trap: TrapRig) -> dict[str, Floats]:
         for key, species in context.species.items():
             table = fire_table(context, species)
             found[key] = (
-                context.drawn(f"kick.{key}", context.figure("kick")) if table is None else at_force(table, force)
+                context.drawn_share(f"kick.{key}", context.figure("kick"))
+                if table is None
+                else at_force(table, force)
             )
         return found
 

@@ -87,7 +87,7 @@ def hold_link(context: Context, rig: Rig) -> LinkResult:
         if under is not None and key in submerge.SUBMERGED:
             share = share * told("submersion", under.share)
         elif key in submerge.WRINGS_OUT and context.site.foot == "fore":
-            share = share * (1.0 - context.own_figure("wring_out"))
+            share = share * (1.0 - context.drawn_share("wring_out", context.figure("wring_out")))
         by_species[key] = np.asarray(share)
     target = context.target
     checks: list[CheckResult] = [
@@ -100,7 +100,7 @@ def hold_link(context: Context, rig: Rig) -> LinkResult:
         checks.append(
             check_margin(
                 "wring-out",
-                1.0 - context.own_figure("wring_out"),
+                1.0 - context.drawn_share("wring_out", context.figure("wring_out")),
                 limit("hold"),
                 "share",
                 Say("a {animal:word} held alive in shallow water wrings out", animal=plain_name(target)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
 
 import numpy as np
@@ -244,7 +244,7 @@ class SlideRig:
 
 @dataclass(frozen=True)
 class Rig:
-    """All that is set at a site."""
+    """All that is set at a site; `gang` are traps beside it on the same tackle, which share its visitors."""
 
     trap: TrapRig
     chain: Chain | None
@@ -255,6 +255,18 @@ class Rig:
     board: Board | bool = False
     stated: bool = False
     bedding: Bedding = Bedding()
+    gang: tuple[TrapRig, ...] = ()
+
+    @property
+    def trap_ids(self) -> tuple[str, ...]:
+        """The trap and those beside it."""
+        return (self.trap.trap_id, *(trap.trap_id for trap in self.gang))
+
+    @property
+    def singles(self) -> tuple[Rig, ...]:
+        """One rig for each trap, the first one first."""
+        alone = replace(self, gang=())
+        return (alone, *(replace(alone, trap=trap) for trap in self.gang))
 
 
 @dataclass(frozen=True)

@@ -132,7 +132,7 @@ def _lane(context: Context) -> float:
 def _step(context: Context, species: Species, pan: float) -> Floats:
     site, kind = context.site, tables.set_types()
     area = contact_area(pan, foot_radius(*foot_size(species, site.foot)))
-    share = context.drawn(
+    share = context.drawn_share(
         f"works.{species.class_}", tables.works().get(kind.text(site.set_type, "draws"), species.class_)
     )
     if kind.text(site.set_type, "form") == "lane":
@@ -150,7 +150,7 @@ def _step(context: Context, species: Species, pan: float) -> Floats:
             context.drawn("placements", kind.get(site.set_type, "placements")),
             context.drawn("patch", kind.get(site.set_type, "patch_area")),
         )
-    return _seen(context, species, np.asarray(np.clip(share, 0.0, 1.0) * met))
+    return _seen(context, species, np.asarray(share * met))
 
 
 def _seen(context: Context, species: Species, model: Floats) -> Floats:
