@@ -116,6 +116,51 @@ def design(
 
 
 @app.command()
+def tonight(
+    book: Book,
+    forecast: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Forecast (JSON, grid cell or hourly) or hourly CSV.")
+    ] = None,
+    gauge: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Gauge record: CSV, JSON of either form, tab text.")
+    ] = None,
+    gauge_site: Annotated[
+        str | None, typer.Option(metavar="NUMBER", help="Gauge, where the file holds more than one.")
+    ] = None,
+    now: Annotated[
+        str | None, typer.Option(metavar="TIME", help="Moment asked for, or `clock`; else as the book says.")
+    ] = None,
+    minutes: Annotated[
+        float | None, typer.Option(metavar="N", help="Minutes left for work; to sunset when not given.")
+    ] = None,
+    additive: Annotated[
+        str | None,
+        typer.Option(metavar="KEY", help="What an additive would take, such as sodium-chloride."),
+    ] = None,
+    allow_stale: Annotated[
+        bool, typer.Option("--allow-stale", help="Use a forecast older than 12 hours; the answer says so.")
+    ] = False,
+    json: AsJson = False,
+    draws: Draws = 300,
+    seed: Seed = 20,
+) -> None:
+    """Tell which sets will work tonight, which still submerge, and the least work that saves most before dark."""
+    from setwright.desk.tonight import tonight as answer
+    from setwright.desk.tonight_files import evening_files, moment_of
+
+    found = answer(
+        book, fresh=evening_files(forecast, gauge, gauge_site, allow_stale), now=moment_of(now), minutes=minutes,
+        additive=additive, draws=draws, seed=seed,
+    )  # fmt: skip
+    if json:
+        typer.echo(found.model_dump_json(indent=2, by_alias=True))
+        return
+    from setwright.cli.show_tonight import print_tonight
+
+    print_tonight(found)
+
+
+@app.command()
 def trap(
     what: Annotated[
         str, typer.Argument(metavar="TRAP", help="Trap file (YAML), pattern, tag with --book, or `all` patterns.")

@@ -7,7 +7,7 @@ from typing import Any
 
 from setwright.basis.errors import BadInput
 
-NAMES = ("line-book", "law-pack", "plan", "design", "trap")
+NAMES = ("line-book", "law-pack", "plan", "design", "tonight", "trap")
 
 
 def schema_of(name: str) -> str:
@@ -28,6 +28,10 @@ def schema_of(name: str) -> str:
         from setwright.desk.design_document import Design
 
         found = Design.model_json_schema(by_alias=True, mode="serialization")
+    elif name == "tonight":
+        from setwright.desk.tonight_document import Tonight
+
+        found = Tonight.model_json_schema(by_alias=True, mode="serialization")
     elif name == "trap":
         from setwright.desk.bench_pick import TrapFile
 

@@ -74,6 +74,22 @@ def frost_order(context: Context, rig: Rig) -> FrostOrder | None:
     return _told(context, rig, night, rig.cover)[1]
 
 
+def frozen_night(context: Context, rig: Rig) -> FrozenNight | None:
+    """The nine nights in the cover of a rig; None where no frost can hold the trap or none can be told."""
+    night = context.conditions.night
+    if context.site.medium == "water" or night is None or rig.cover is None:
+        return None
+    return _told(context, rig, night, rig.cover)[0]
+
+
+def night_of_draw(context: Context) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Which of three nights (colder to milder) and of three covers (drier to wetter) each draw takes, shape (n,)."""
+    colder, wetter = (
+        np.minimum((3 * context.draws.uniform(name)).astype(np.intp), 2) for name in ("colder", "wetter")
+    )
+    return colder, wetter
+
+
 def _told(context: Context, rig: Rig, night: Night, kind: str) -> tuple[FrozenNight, FrostOrder]:
     """The nine nights in this cover and what they leave free; one run for rigs that share what matters."""
     depth = _depth(rig)
@@ -202,8 +218,8 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
 
 def _free(context: Context, rig: Rig, frozen: FrozenNight) -> FrostOrder:
     """Where the trap can rise, and the crust over its pan, by draw and hour, shape (n, h)."""
-    row = 3 * np.minimum((3 * context.draws.uniform("colder")).astype(int), 2)
-    row = row + np.minimum((3 * context.draws.uniform("wetter")).astype(int), 2)
+    colder, wetter = night_of_draw(context)
+    row = 3 * colder + wetter
     if float(np.max(frozen.thickness)) <= 0.0 and float(np.max(frozen.base)) < 0.002:
         shape = (context.n, frozen.thickness.shape[1])
         return FrostOrder(np.ones(shape), np.zeros(shape))
