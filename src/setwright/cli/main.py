@@ -242,7 +242,7 @@ def law(
 
 @app.command()
 def schema(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="line-book, law-pack, plan, design or trap.")],
+    name: Annotated[str, typer.Argument(metavar="NAME", help="line-book, law-pack, plan, design, tonight or trap.")],
 ) -> None:
     """Print the JSON Schema of a file format."""
     from setwright.desk.schemas import schema_of

@@ -84,6 +84,8 @@ def _set(one: doc.EveningSet) -> None:
     lines = [one.say]
     if one.cause and one.fires != "fires":
         lines.append(f"Why: {one.cause}")
+    if one.cause_under:
+        lines.append(f"Under: {one.cause_under}")
     if one.ice is not None and one.fires != "fires":
         lines.append(f"Ice: {one.ice.guideline}")
     if one.mend:

@@ -130,6 +130,7 @@ class EveningSet(Shape):
     seen: str
     say: str
     cause: str
+    cause_under: str = ""
     mend: str = ""
     frost: FrostPart | None = None
     level: LevelPart | None = None

@@ -98,6 +98,7 @@ def evening_set(job: Job, found: SetFound) -> doc.EveningSet:
         seen=context.check.visit.astimezone(zone).isoformat(timespec="minutes"),
         say=_say(found, submerges, zone),
         cause=sentence(render(cause)),
+        cause_under=_under_why(found.water),
         mend=" ".join(sentence(render(mend)) for mend in mends),
         frost=_frost(found.frost, zone),
         level=_level(found),
@@ -181,6 +182,16 @@ def _say(found: SetFound, submerges: doc.Submerges | None, zone: tzinfo) -> str:
         broken = next(answer for answer in found.law if answer.answer is Answer.BREAKS and not answer.profile)
         parts.append(f"Breaks the law pack: {render(broken.reason)}")
     return " ".join(sentence(part) for part in parts)
+
+
+def _under_why(water: WaterEvening | None) -> str:
+    """What stands against its holding under, the gravest first."""
+    if water is None:
+        return ""
+    order = (Standing.FAILS, Standing.CANNOT_TELL, Standing.THIN)
+    ranked = sorted(water.under_why, key=lambda check: order.index(check.standing))
+    grave = [check for check in ranked if check.standing is not Standing.THIN] or ranked
+    return " ".join(sentence(f"{check.name}: {render(check.why)}") for check in grave)
 
 
 def _mends(found: SetFound) -> list[Say]:

@@ -65,8 +65,8 @@ def best_evening(
 
     Notes
     -----
-    A table of least times: to have taken a choice at task i last, with so many musts and so many sets kept until then,
-    from every earlier task. It grows with the square of the number of tasks times both counts.
+    A table of least times: to have taken a choice at task i last, with so many musts and so many sets kept until
+    then, from every earlier task. It grows with the square of the number of tasks times both counts.
 
     """
     count = len(tasks)

@@ -9,12 +9,13 @@ import numpy as np
 from setwright.basis.say import Say
 from setwright.basis.source import Source
 from setwright.basis.spread import points
-from setwright.basis.verdict import Answer
+from setwright.basis.verdict import Answer, Standing
 from setwright.sets.context import Context, Floats, limit
 from setwright.sets.fire import pan_depth
 from setwright.sets.level import change, window
 from setwright.sets.model import Rig
-from setwright.sets.submerge import is_intended
+from setwright.sets.result import CheckResult
+from setwright.sets.submerge import is_intended, submersion
 from setwright.sets.under import band_of, cures_of, takes_under
 from setwright.water import tables as water_tables
 from setwright.water.bands import Band, LevelShares, PanState, level_shares, pan_state, working_band
@@ -44,15 +45,17 @@ class WaterEvening:
 
     `state` is what the water over the pan makes of most hours, `works` the share of hours inside the foot's window
     by draw, shape (n,); `shares` all states. `under` answers whether it takes the animal under at every level, None
-    where that is not meant; `band_works` and `band_under` are levels less the level when set [m]; `change` the level
-    by hour at its 5 %, 50 % and 95 % point [m], shape (3, h + 1). `cures` make it take under, cheapest first;
-    `deeper` is a depth over the pan that keeps it under the ice and in the window, where it would freeze in.
+    where that is not meant; `under_why` are the checks that stand against it. `band_works` and `band_under` are levels
+    less the level when set [m]; `change` the level by hour at its 5 %, 50 % and 95 % point [m], shape (3, h + 1).
+    `cures` make it take under, cheapest first; `deeper` is a depth over the pan that keeps it under the ice and in the
+    window, where it would freeze in.
     """
 
     state: PanState
     works: Floats
     shares: LevelShares | None
     under: Answer | None
+    under_why: tuple[CheckResult, ...]
     band_works: tuple[float, float] | None
     band_under: tuple[float, float] | None
     change: Floats
@@ -73,6 +76,9 @@ def water_evening(context: Context, rig: Rig) -> WaterEvening:
     depth, ends = pan_depth(context), window(context)
     meant = is_intended(context, rig)
     under = takes_under(context, rig) if meant else None
+    why: tuple[CheckResult, ...] = ()
+    if under is not None and under is not Answer.MEETS:
+        why = tuple(check for check in submersion(context, rig).checks if check.standing is not Standing.SOUND)
     band = band_of(context, rig) if meant else None
     quantiles = np.quantile(moved, (0.05, 0.5, 0.95), axis=0)
     ice, ice_why = _ice(context)
@@ -96,7 +102,7 @@ def water_evening(context: Context, rig: Rig) -> WaterEvening:
         )  # fmt: skip
         deeper = None if ice is None else _deeper(context, ice, moved, ends)
     return WaterEvening(
-        state, works, shares, under, band_works, _under_band(band), np.asarray(quantiles), level is not None,
+        state, works, shares, under, why, band_works, _under_band(band), np.asarray(quantiles), level is not None,
         None if level is None else level.source, advice, reset, found_cures, deeper, ice, ice_why,
     )  # fmt: skip
 

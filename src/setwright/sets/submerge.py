@@ -15,7 +15,7 @@ from setwright.sets.level import fall
 from setwright.sets.model import Rig, SlideRig
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
 from setwright.water import tables as water_tables
-from setwright.water.ledges import Hold, LockStand, lock_stands
+from setwright.water.ledges import Hold, LockStand, dry_ground, lock_stands
 from setwright.water.profile import Profile
 from setwright.water.submersion import (
     BreathingGround,
@@ -242,6 +242,11 @@ def submersion(context: Context, rig: Rig) -> Submersion:
                 (),
             )
         )
+    bars = dry_ground(profile, -float(np.quantile(dropped, 0.95)))
+    if bars:
+        why = Say("the bed climbs out of the water {out:length} out at the lowest level", out=bars[0][0])
+        mend = Say("another place, or a line of soundings that clears it")
+        checks.append(CheckResult("bed", Standing.THIN, None, None, None, "length", why, mend))
     held = np.where((left > 0) & (left_nose <= 0.0) & ~end.lost & passed, 1.0, 0.0)
     # Level and reach vary from wait to wait, so the share of draws that go under holds for each of them.
     return Submersion(np.full(context.n, float(np.mean(held))), tuple(checks), total, farther)
