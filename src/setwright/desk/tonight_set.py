@@ -190,7 +190,7 @@ def _under_why(water: WaterEvening | None) -> str:
         return ""
     order = (Standing.FAILS, Standing.CANNOT_TELL, Standing.THIN)
     ranked = sorted(water.under_why, key=lambda check: order.index(check.standing))
-    grave = [check for check in ranked if check.standing is not Standing.THIN] or ranked
+    grave = [check for check in ranked if check.standing is not Standing.THIN or check.name == "bed"] or ranked
     return " ".join(sentence(f"{check.name}: {render(check.why)}") for check in grave)
 
 

@@ -45,10 +45,10 @@ class WaterEvening:
 
     `state` is what the water over the pan makes of most hours, `works` the share of hours inside the foot's window
     by draw, shape (n,); `shares` all states. `under` answers whether it takes the animal under at every level, None
-    where that is not meant; `under_why` are the checks that stand against it. `band_works` and `band_under` are levels
-    less the level when set [m]; `change` the level by hour at its 5 %, 50 % and 95 % point [m], shape (3, h + 1).
-    `cures` make it take under, cheapest first; `deeper` is a depth over the pan that keeps it under the ice and in the
-    window, where it would freeze in.
+    where that is not meant; `under_why` are the checks that stand against it. `band_works` and `band_under` are
+    levels less the level when set [m]; `change` the level by hour at its 5 %, 50 % and 95 % point [m], shape
+    (3, h + 1). `cures` make it take under, cheapest first; `deeper` is a depth over the pan that keeps it under the
+    ice and in the window, where it would freeze in.
     """
 
     state: PanState
