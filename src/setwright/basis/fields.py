@@ -131,6 +131,7 @@ def _as_written(value: Quantity) -> Any:
 
 Length = quantity("m", 0.0, 1e7)
 Level = quantity("m", -1e4, 1e4)
+Rise = quantity("m", -0.05, 0.05)
 Mass = quantity("kg", 0.0, 1e5)
 Force = quantity("N", 0.0, 1e7)
 Time = quantity("s", 0.0, 1e9)

@@ -234,6 +234,7 @@ class Water(Part):
 
     soundings: list[Sounding] = Field(default_factory=list, max_length=60)
     pan_depth: Length | None = None
+    off_centre: Length | None = None
     current: Speed | None = None
     wave: Length | None = None
     level_scale: Number | None = None

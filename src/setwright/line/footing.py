@@ -7,7 +7,7 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from setwright.basis.errors import BadInput
-from setwright.basis.fields import Angle, Force, Length, Level, Mass, Rate, Share, Strength, wrapped
+from setwright.basis.fields import Angle, Force, Length, Level, Mass, Rate, Rise, Share, Strength, wrapped
 from setwright.line.part import Id, Part
 
 UNKNOWN = "unknown"
@@ -151,6 +151,7 @@ class Stone(Part):
 class BedUse(Part):
     """How the trap lies: springs bent, the stones that it rests on, the four-point test by hand.
 
+    `pan_rise` is how far the set pan stands above the plane of the jaws, below zero where it hangs.
     `base` says whether the floor of the bed is wet: what freezes there holds jaws and springs.
     """
 
@@ -159,6 +160,7 @@ class BedUse(Part):
     stones: list[Stone] = Field(default_factory=list, max_length=24)
     steady: bool | None = None
     base: Literal["dry", "wet"] | None = None
+    pan_rise: Rise | None = None
 
     @model_validator(mode="after")
     def _enough(self) -> Self:

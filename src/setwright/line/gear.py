@@ -299,4 +299,5 @@ def bedding_of(use: RigUse) -> Bedding:
         stones=tuple((one.along.number, one.across.number, one.height.number) for one in bed.stones),
         steady=bed.steady,
         base=bed.base or "",
+        pan_rise=None if bed.pan_rise is None else bed.pan_rise.number,
     )

@@ -230,6 +230,7 @@ def site_facts(entry: SiteEntry, number: int) -> SiteFacts:
             out=tuple(s.out.number for s in entry.water.soundings),
             depth=tuple(s.depth.number for s in entry.water.soundings),
             pan_depth=entry.water.pan_depth,
+            off_centre=entry.water.off_centre,
             wave=entry.water.wave.number if entry.water.wave is not None else 0.0,
             current=entry.water.current.number if entry.water.current is not None else 0.0,
             level_scale=entry.water.level_scale.number if entry.water.level_scale is not None else 1.0,

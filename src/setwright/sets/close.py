@@ -12,11 +12,11 @@ from setwright.basis.say import Say
 from setwright.basis.spread import normal_cdf
 from setwright.basis.verdict import Standing, standing_of_margin
 from setwright.sets.context import Context, Floats, limit
+from setwright.sets.feet import foot_size
 from setwright.sets.mechanics import Load, closing, spread_out, trap_of
 from setwright.sets.model import Rig
 from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
-from setwright.sets.step import foot_size
 from setwright.trap import tables as trap_tables
 
 

@@ -12,6 +12,7 @@ from setwright.law.facts import Fact
 from setwright.law.pack import Pack
 from setwright.sets import tables
 from setwright.sets.check import check_link
+from setwright.sets.chest import chest_share
 from setwright.sets.close import close_link
 from setwright.sets.context import Context, Floats, limit
 from setwright.sets.fire import crusted_chances, fire_chances, reasons, trip_check
@@ -23,6 +24,7 @@ from setwright.sets.level import level_order, level_share
 from setwright.sets.model import Rig
 from setwright.sets.order import frost_order, frost_share
 from setwright.sets.outcome import MISFIRE, TimedOutcome, outcome_by_hour
+from setwright.sets.pan_fit import level_of_pan
 from setwright.sets.record import NOTHING
 from setwright.sets.result import CheckResult, Gate, LawAnswer, LinkResult, OutcomeDraws
 from setwright.sets.seat import seat_share
@@ -133,10 +135,7 @@ def evaluate(context: Context, rig: Rig, person: Person) -> SetResult:
     close = close_link(context, rig)
     hold = hold_link(context, rig)
     firing = {key: visit.by_species[key] * step.by_species[key] * fire.by_species[key] for key in context.species}
-    misfire = context.kept.get(
-        "misfire",
-        lambda: context.drawn("misfire", tables.set_types().get(context.site.set_type, "misfire")),
-    )
+    misfire = context.kept.get("misfire", lambda: _misfires(context, visit))
     shares = context.kept.get(("shares", context.check.visit), lambda: _shares(context))
     order = _order(context, rig)
     timing = Timing(firing, close.by_species, hold.by_species, misfire, shares, order, wait_of(context))
@@ -157,6 +156,12 @@ def evaluate(context: Context, rig: Rig, person: Person) -> SetResult:
         by_hour,
         risk_facts(context, rig, record, context.wind),
     )
+
+
+def _misfires(context: Context, visit: LinkResult) -> Floats:
+    """Firings a night by no foot: heave, debris, and the chests of those that swim in."""
+    chests = sum((visit.by_species[key] * chest_share(context, one) for key, one in context.species.items()), 0.0)
+    return np.asarray(context.drawn("misfire", tables.set_types().get(context.site.set_type, "misfire")) + chests)
 
 
 def _shares(context: Context) -> dict[str, Floats]:
@@ -189,7 +194,11 @@ def _fire(context: Context, rig: Rig) -> LinkResult:
     target = context.site.target
     by_species = {key: np.asarray(chance * seat) for key, chance in chances.items()}
     checks: list[CheckResult] = [trip_check(context, rig.trap, chances)]
-    checks.extend(found for found in (seat_check, steady_check(rig), frost_check, level_check) if found is not None)
+    checks.extend(
+        found
+        for found in (seat_check, steady_check(rig), level_of_pan(context, rig), frost_check, level_check)
+        if found is not None
+    )
     return LinkResult(
         "fire", by_species[target], "share", limit("fire"), tuple(checks), by_species,
         in_order=frost * level, reasons=reasons(context),

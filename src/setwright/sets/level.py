@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from setwright.animal.model import Species
 from setwright.basis.say import Say
 from setwright.basis.source import Source, assumed
 from setwright.basis.verdict import Standing
@@ -65,9 +66,14 @@ def window(context: Context) -> tuple[float, float] | None:
 
 def window_key(context: Context) -> str | None:
     """Row of the pan-depth table for this animal and foot, or None when there is none."""
-    short = context.target.key.removeprefix("river_").split("_")[0]
-    key = f"{short}-{context.site.foot}"
+    key = row_of(context.target, context.site.foot)
     return key if key in water_tables.windows() else None
+
+
+def row_of(species: Species, foot: str) -> str:
+    """Row that the pan-depth table would have for this animal and foot."""
+    short = species.key.removeprefix("river_").split("_")[0]
+    return f"{short}-{foot}"
 
 
 def level_order(context: Context, times: Floats) -> Floats | None:

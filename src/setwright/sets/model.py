@@ -34,11 +34,15 @@ class Soil:
 
 @dataclass(frozen=True)
 class WaterAtSite:
-    """Soundings (out, depth) [m] from the bank outwards, pan depth, wave height, level scale."""
+    """Soundings (out, depth) [m] from the bank outwards, pan depth, wave height, level scale.
+
+    `off_centre` is how far the pan lies off the line on which the animal comes in.
+    """
 
     out: tuple[float, ...] = ()
     depth: tuple[float, ...] = ()
     pan_depth: Quantity | None = None
+    off_centre: Quantity | None = None
     wave: float = 0.0
     current: float = 0.0
     level_scale: float = 1.0
@@ -212,8 +216,9 @@ class Board:
 class Bedding:
     """How the trap lies: springs turned out of the hinge line [rad], places that bear (along, across, height) [m].
 
-    `steady` is the four-point test by hand, None when nobody made it; `base` whether the floor of the bed is dry or
-    wet, empty when not stated.
+    `pan_rise` is how far the set pan stands above the plane of the jaws [m], below zero where it hangs, None when
+    nobody looked. `steady` is the four-point test by hand, None when nobody made it; `base` whether the floor of the
+    bed is dry or wet, empty when not stated.
     """
 
     springs_bent: float = 0.0
@@ -221,6 +226,7 @@ class Bedding:
     stones: tuple[tuple[float, float, float], ...] = ()
     steady: bool | None = None
     base: str = ""
+    pan_rise: float | None = None
 
 
 @dataclass(frozen=True)

@@ -12,11 +12,11 @@ from setwright.ground.breakout import breakout_torque, leaf_bonded, leaf_peel, l
 from setwright.ground.crust import bonded_crust, strength_frozen
 from setwright.ground.frost import FrostRun, ThermalLayer, frost_profile
 from setwright.sets.context import Context, Floats, limit
+from setwright.sets.feet import foot_size
 from setwright.sets.mechanics import torque_when_set, trap_of
 from setwright.sets.model import Night, Rig
 from setwright.sets.naming import cover_name
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
-from setwright.sets.step import foot_size
 from setwright.trap.loop import loop_at
 from setwright.trap.springs import spring_effort
 from setwright.weather import tables as weather_tables

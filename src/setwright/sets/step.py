@@ -14,19 +14,13 @@ from setwright.animal.step import contact_area, foot_radius, lane_probability, p
 from setwright.basis.say import Say
 from setwright.basis.source import Kind, Quantity, Source
 from setwright.sets import tables
+from setwright.sets.chest import chest_check, chest_share
 from setwright.sets.context import Context, Floats, limit
+from setwright.sets.feet import foot_size
 from setwright.sets.model import TrapRig
 from setwright.sets.naming import plain_name
+from setwright.sets.pan_fit import size_check
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
-
-
-def foot_size(species: Species, foot: str) -> tuple[float, float]:
-    """Width and length [m] of the foot that matters; the other foot's where this one is not known."""
-    fore = (species.fore_width, species.fore_length)
-    hind = (species.hind_width, species.hind_length)
-    first, second = (hind, fore) if foot == "hind" else (fore, hind)
-    width, length = first if first[0].value is not None and first[1].value is not None else second
-    return width.number, length.number
 
 
 def step_link(context: Context, trap: TrapRig) -> LinkResult:
@@ -40,9 +34,14 @@ def step_link(context: Context, trap: TrapRig) -> LinkResult:
     pan = trap.pan_radius.number
     for key, species in context.species.items():
         found[key] = context.kept.get(("step", key, round(pan, 5)), partial(_step, context, species, pan))
-    return LinkResult(
-        "step", found[context.target.key], "share", limit("step"), (_footfall(context, trap, found),), found
-    )
+    checks = [_footfall(context, trap, found)]
+    chest = chest_check(context)
+    if chest is not None:
+        checks.append(chest)
+    small = size_check(context, trap)
+    if small is not None:
+        checks.append(small)
+    return LinkResult("step", found[context.target.key], "share", limit("step"), tuple(checks), found)
 
 
 def _footfall(context: Context, trap: TrapRig, found: dict[str, Floats]) -> CheckResult:
@@ -150,7 +149,7 @@ def _step(context: Context, species: Species, pan: float) -> Floats:
             context.drawn("placements", kind.get(site.set_type, "placements")),
             context.drawn("patch", kind.get(site.set_type, "patch_area")),
         )
-    return _seen(context, species, np.asarray(share * met))
+    return _seen(context, species, np.asarray(share * met * (1.0 - chest_share(context, species))))
 
 
 def _seen(context: Context, species: Species, model: Floats) -> Floats:

@@ -89,7 +89,19 @@ _FIGURES = {
 
 _LIMITS = {
     name: Field("one", 0.0, 100.0, needed=True)
-    for name in ("visit", "step", "fire", "order", "close", "hold", "anchor", "selective", "swivels", "submerge")
+    for name in (
+        "visit",
+        "step",
+        "fire",
+        "order",
+        "close",
+        "hold",
+        "anchor",
+        "chest",
+        "selective",
+        "swivels",
+        "submerge",
+    )
 }
 
 
