@@ -85,3 +85,41 @@ def bootstrap(top: ArrayLike, bottom: ArrayLike, level: float = LEVEL, draws: in
         return Interval(np.array(np.nan), np.array(np.nan))
     low, high = np.quantile(ratio, (0.5 * (1.0 - level), 0.5 * (1.0 + level)))
     return Interval(np.asarray(low), np.asarray(high))
+
+
+def difference(
+    first: tuple[ArrayLike, ArrayLike],
+    second: tuple[ArrayLike, ArrayLike],
+    level: float = LEVEL,
+    draws: int = 2000,
+    seed: int = 20,
+) -> Interval:
+    """Interval of the difference of two ratios of sums, second less first, by drawing whole sets of each.
+
+    Parameters
+    ----------
+    first, second : pair of array
+        Above and below the line for each set, as for `bootstrap`.
+    level, draws, seed : float, int, int
+        As for `bootstrap`.
+
+    Returns
+    -------
+    Interval
+        NaN when either has fewer than five sets.
+
+    """
+    drawn = []
+    for number, (top, bottom) in enumerate((first, second)):
+        above, below = np.asarray(top, dtype=float), np.asarray(bottom, dtype=float)
+        if above.size < 5:
+            return Interval(np.array(np.nan), np.array(np.nan))
+        even = np.full(above.size, 1.0 / above.size)
+        weight = np.random.default_rng(seed + number).multinomial(above.size, even, size=draws)
+        under = weight @ below
+        drawn.append(np.divide(weight @ above, under, out=np.full(draws, np.nan), where=under > 0))
+    gap = drawn[1] - drawn[0]
+    if np.isnan(gap).any():
+        return Interval(np.array(np.nan), np.array(np.nan))
+    low, high = np.quantile(gap, (0.5 * (1.0 - level), 0.5 * (1.0 + level)))
+    return Interval(np.asarray(low), np.asarray(high))

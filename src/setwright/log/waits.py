@@ -40,6 +40,8 @@ class Waits:
         For each of `GROUPS` what the wait belongs to, `not known` where nothing was written.
     unclear : int
         Looks at a trap of which it is not known since when it was armed: left out.
+    instant : array (n,) of int [µs]
+        The look that ends the wait, since 1970 in UTC.
 
     """
 
@@ -49,6 +51,7 @@ class Waits:
     target: Flags
     labels: dict[str, NDArray[np.str_]]
     unclear: int
+    instant: NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,6 +72,8 @@ class Visitors:
         As written, empty when not known.
     labels : mapping of str to array (n,) of str
         As for `Waits`.
+    instant : array (n,) of int [µs]
+        When it was found.
 
     """
 
@@ -83,6 +88,7 @@ class Visitors:
     looked_over: tuple[str, ...]
     species: tuple[str, ...]
     labels: dict[str, NDArray[np.str_]]
+    instant: NDArray[np.int64]
 
 
 class _Set:
@@ -166,12 +172,13 @@ def read(events: Iterable[Event]) -> tuple[Waits, Visitors]:
     flags = np.array(seen, dtype=bool).reshape(-1, 7)
     return (
         Waits(
-            array[:, 0], array[:, 1] > 0, array[:, 2], array[:, 3] > 0, _labels(wait_facts), unclear
+            array[:, 0], array[:, 1] > 0, array[:, 2], array[:, 3] > 0, _labels(wait_facts), unclear,
+            _instants(wait_facts),
         ),
         Visitors(
             held=flags[:, 0], target=flags[:, 1], domestic=flags[:, 2], escaped=flags[:, 3], sprung=flags[:, 4],
             sign=flags[:, 5], explained=flags[:, 6], injuries=tuple(injuries), looked_over=tuple(looked),
-            species=tuple(species), labels=_labels(seen_facts),
+            species=tuple(species), labels=_labels(seen_facts), instant=_instants(seen_facts),
         ),
     )  # fmt: skip
 
@@ -218,6 +225,10 @@ def _visitor(event: Event) -> tuple[bool, ...]:
         held, kind == kinds.CATCH, held and bool(details.get("domestic")), kind == kinds.ESCAPE,
         empty, empty and (evidence in SIGN or guessed), empty and evidence in EXPLAINED,
     )  # fmt: skip
+
+
+def _instants(facts: list[tuple[dict[str, str], int]]) -> NDArray[np.int64]:
+    return np.array([instant for _, instant in facts], dtype=np.int64)
 
 
 def _labels(facts: list[tuple[dict[str, str], int]]) -> dict[str, NDArray[np.str_]]:
