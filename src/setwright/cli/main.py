@@ -241,6 +241,42 @@ def law(
 
 
 @app.command()
+def season(
+    book: Book,
+    out: Annotated[
+        Path | None, typer.Option(metavar="DIR", help="Write season.html, .pdf, .json, harvest.csv.")
+    ] = None,
+    accounts: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Prices, costs, colonies, a job to quote (YAML).")
+    ] = None,
+    store: Annotated[
+        str | None, typer.Option(metavar="PLACE", help="Log elsewhere than beside the book: a file or postgresql://…")
+    ] = None,
+    learning: Annotated[
+        bool, typer.Option("--learning/--no-learning", help="Show what the next plan learns from this log.")
+    ] = True,
+    json: AsJson = False,
+) -> None:
+    """Sum the log up: effort, catch, rigs, injuries, what is shown and what is not, harvest, money."""
+    from setwright.desk.season import season_book
+    from setwright.desk.season_accounts import read_accounts
+
+    money = None if accounts is None else read_accounts(accounts)
+    found = season_book(book, store=store, accounts=money, learning=learning)
+    if out is not None:
+        from setwright.sheets.season import write_season
+
+        for path in write_season(found, out):
+            typer.echo(f"{path}", err=True)
+    if json:
+        typer.echo(found.model_dump_json(indent=2, by_alias=True))
+        return
+    from setwright.cli.show_season import print_season
+
+    print_season(found)
+
+
+@app.command()
 def schema(
     name: Annotated[str, typer.Argument(metavar="NAME", help="line-book, law-pack, plan, design, tonight or trap.")],
 ) -> None:

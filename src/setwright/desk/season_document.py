@@ -6,8 +6,6 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-SCHEMA = "setwright/season/1"
-
 
 class Doc(BaseModel):
     """Base of all parts: nothing unknown, nothing changed afterwards."""
@@ -80,6 +78,7 @@ class Criterion(Doc):
 class Pair(Doc):
     """Two rigs compared three ways, with the interval of the difference."""
 
+    target: str
     first: str
     second: str
     what: str

@@ -58,7 +58,7 @@ def expand(ids: str, count: int) -> list[str]:
 
 def rig_name(pattern: str, jaws: str | None, springs: int | None) -> str:
     """Name of a rig as the log groups by it: pattern, jaws, springs, with what the book says of them."""
-    parts = [pattern, jaws or "", f"{springs} springs" if springs else ""]
+    parts = [pattern, jaws or "", f"{springs} spring{'s' if springs > 1 else ''}" if springs else ""]
     return ", ".join(part for part in parts if part)
 
 

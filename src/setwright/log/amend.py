@@ -72,13 +72,13 @@ def union(*logs: Iterable[Event]) -> list[Event]:
     return sorted(found.values(), key=_key)
 
 
-def standing(events: Iterable[Event]) -> Standing:
+def standing(events: Iterable[Event] | Standing) -> Standing:
     """Apply corrections and voids.
 
     Parameters
     ----------
-    events : iterable of Event
-        Any order, repeats allowed.
+    events : iterable of Event, or Standing
+        Any order, repeats allowed; what stands already is given back as it is.
 
     Notes
     -----
@@ -86,6 +86,8 @@ def standing(events: Iterable[Event]) -> Standing:
     the earlier ones left; one that would make an event that cannot be is refused, with the reason.
 
     """
+    if isinstance(events, Standing):
+        return events
     every = union(events)
     amendments = [event for event in every if event.kind in AMENDMENTS]
     if not amendments:

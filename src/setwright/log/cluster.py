@@ -78,13 +78,19 @@ def bootstrap(top: ArrayLike, bottom: ArrayLike, level: float = LEVEL, draws: in
         raise BadInput("one figure a set above and below", field="top, bottom", found=(above.shape, below.shape))
     if above.size < 5:
         return Interval(np.array(np.nan), np.array(np.nan))
-    weight = np.random.default_rng(seed).multinomial(above.size, np.full(above.size, 1.0 / above.size), size=draws)
-    under = weight @ below
-    ratio = np.divide(weight @ above, under, out=np.full(draws, np.nan), where=under > 0)
+    ratio = _drawn(above, below, draws, seed)
     if np.isnan(ratio).any():
         return Interval(np.array(np.nan), np.array(np.nan))
     low, high = np.quantile(ratio, (0.5 * (1.0 - level), 0.5 * (1.0 + level)))
     return Interval(np.asarray(low), np.asarray(high))
+
+
+def _drawn(above: Floats, below: Floats, draws: int, seed: int) -> Floats:
+    """Ratios of as many sets as there are, drawn with putting back; NaN without effort, shape (draws,)."""
+    chosen = np.random.default_rng(seed).integers(0, above.size, (draws, above.size))
+    under = below[chosen].sum(axis=1)
+    over = above[chosen].sum(axis=1)
+    return np.asarray(np.divide(over, under, out=np.full(draws, np.nan), where=under > 0))
 
 
 def difference(
@@ -114,10 +120,7 @@ def difference(
         above, below = np.asarray(top, dtype=float), np.asarray(bottom, dtype=float)
         if above.size < 5:
             return Interval(np.array(np.nan), np.array(np.nan))
-        even = np.full(above.size, 1.0 / above.size)
-        weight = np.random.default_rng(seed + number).multinomial(above.size, even, size=draws)
-        under = weight @ below
-        drawn.append(np.divide(weight @ above, under, out=np.full(draws, np.nan), where=under > 0))
+        drawn.append(_drawn(above, below, draws, seed + number))
     gap = drawn[1] - drawn[0]
     if np.isnan(gap).any():
         return Interval(np.array(np.nan), np.array(np.nan))

@@ -9,7 +9,7 @@ import numpy as np
 
 from setwright.animal.injury import Findings, Injury, tally
 from setwright.log import kinds
-from setwright.log.amend import standing
+from setwright.log.amend import Standing, standing
 from setwright.log.event import Event
 from setwright.log.proof import PROOF, Word, judge, proof_value, sequential_lines
 from setwright.log.waits import Visitors
@@ -86,12 +86,12 @@ class Progress:
     reason: str
 
 
-def declared_rules(events: Iterable[Event]) -> list[Declared]:
+def declared_rules(events: Iterable[Event] | Standing) -> list[Declared]:
     """Rules of a log, in the order in which they were declared.
 
     Parameters
     ----------
-    events : iterable of Event
+    events : iterable of Event, or Standing
         The log; a rule of which rig, line or kind is unknown is no rule.
 
     """

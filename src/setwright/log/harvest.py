@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from setwright.log import kinds
-from setwright.log.amend import standing
+from setwright.log.amend import Standing, standing
 from setwright.log.event import Event
 
 FATES = {kinds.RELEASE: "let go", kinds.DISPATCH: "dispatched", kinds.SUBMERGED: "dead under water"}
@@ -60,12 +60,12 @@ class Animal:
     fate: str = NOT_WRITTEN
 
 
-def animals(events: Iterable[Event]) -> list[Animal]:
+def animals(events: Iterable[Event] | Standing) -> list[Animal]:
     """Held animals of a log in the order of their finding.
 
     Parameters
     ----------
-    events : iterable of Event
+    events : iterable of Event, or Standing
         In any order, with repeats, corrections and voids.
 
     """

@@ -88,7 +88,11 @@ class Summary:
 
 
 def season(
-    waits: Waits, visitors: Visitors, by: str = ALL, scale: Mapping[str, Injury] | None = None
+    waits: Waits,
+    visitors: Visitors,
+    by: str = ALL,
+    scale: Mapping[str, Injury] | None = None,
+    marks: NDArray[np.float64] | None = None,
 ) -> list[Summary]:
     """Sum a season up.
 
@@ -100,6 +104,8 @@ def season(
         One of `waits.GROUPS`, or `all`.
     scale : mapping of str to Injury, optional
         Injury scale; without it every animal's injuries are open.
+    marks : array (n,) [-], optional
+        As `light_marks` gives them, where they are there already.
 
     Raises
     ------
@@ -112,18 +118,33 @@ def season(
     of_waits = waits.labels[by] if by != ALL else np.full(waits.nights.size, ALL)
     of_seen = visitors.labels[by] if by != ALL else np.full(visitors.held.size, ALL)
     sets = np.unique(waits.labels["set_id"], return_inverse=True)[1]
-    names = sorted({*of_waits.tolist(), *of_seen.tolist()})
-    return [_summary(name, waits, visitors, of_waits == name, of_seen == name, sets, scale or {}) for name in names]
+    here, there = _rows(of_waits), _rows(of_seen)
+    marks = light_marks(visitors, scale or {}) if marks is None else marks
+    none = np.zeros(0, dtype=np.intp)
+    return [
+        _summary(name, waits, visitors, here.get(name, none), there.get(name, none), sets, marks)
+        for name in sorted({*here, *there})
+    ]
+
+
+def _rows(labels: NDArray[np.str_]) -> dict[str, NDArray[np.intp]]:
+    """Rows of each label."""
+    if labels.size == 0:
+        return {}
+    names, code = np.unique(labels, return_inverse=True)
+    order = np.argsort(code, kind="stable")
+    parts = np.split(order, np.searchsorted(code[order], np.arange(1, names.size)))
+    return {str(name): part for name, part in zip(names, parts, strict=True) if part.size}
 
 
 def _summary(
     name: str,
     waits: Waits,
     visitors: Visitors,
-    here: NDArray[np.bool_],
-    seen: NDArray[np.bool_],
+    here: NDArray[np.intp],
+    seen: NDArray[np.intp],
     sets: NDArray[np.intp],
-    scale: Mapping[str, Injury],
+    marks: NDArray[np.float64],
 ) -> Summary:
     nights, fired, known = waits.nights[here], waits.fired[here], waits.armed_nights[here]
     spent = effort.corrected(nights, fired, known)
@@ -140,7 +161,7 @@ def _summary(
     drawn = cluster.bootstrap(hits_by_set, by_set)
     return Summary(
         group=name,
-        waits=int(here.sum()),
+        waits=here.size,
         sets=length,
         nights=float(nights.sum()),
         corrected_nights=spent,
@@ -152,7 +173,7 @@ def _summary(
         efficiency_strict=_share(caught, caught + gone + int(sign.sum())),
         efficiency_wide=_share(caught, caught + gone + int(empty.sum())),
         selectivity=_share(int(target.sum()), caught),
-        light_injury=_injuries(visitors, seen, scale),
+        light_injury=count(marks[seen][held]),
         scatter=cluster.dispersion(hits_by_set, by_set),
         catch_by_sets=(100.0 * float(drawn.low), 100.0 * float(drawn.high)),
     )
@@ -171,10 +192,28 @@ def _share(hits: int, trials: int) -> Figure:
     return Figure(hits, float(trials), hits / trials, float(ends.low), float(ends.high))
 
 
-def _injuries(visitors: Visitors, seen: NDArray[np.bool_], scale: Mapping[str, Injury]) -> Count:
+def light_marks(visitors: Visitors, scale: Mapping[str, Injury]) -> NDArray[np.float64]:
+    """For each visitor 1 when its worst injury is moderate or less, 0 when worse, NaN when open or not held.
+
+    Parameters
+    ----------
+    visitors : Visitors
+        n of them.
+    scale : mapping of str to Injury
+        Injury scale.
+
+    Returns
+    -------
+    array (n,) [-]
+
+    """
+    rows = np.flatnonzero(visitors.held)
     findings = []
-    for row in np.flatnonzero(seen & visitors.held):
+    for row in rows:
         found = visitors.injuries[row]
         unknown = found is None or any(key not in scale for key in found) or visitors.looked_over[row] == "not"
         findings.append(Findings(None if unknown else found, whole=visitors.looked_over[row] in ("", "whole")))
-    return count(tally(findings, scale).no_to_moderate)
+    marks = np.full(visitors.held.size, np.nan)
+    if findings:
+        marks[rows] = tally(findings, scale).no_to_moderate
+    return marks

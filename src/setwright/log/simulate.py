@@ -15,6 +15,8 @@ from setwright.log import kinds
 from setwright.log.event import Event
 
 DEVICE = "simulated"
+# What a person with a lever can pull [N] (assumed).
+PULL_LIMIT = 4500.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +180,7 @@ class _Story:
         """A proof pull near where it tells most."""
         strength = self.one.anchor * (self.one.loosened if self.animals else 1.0)
         force = self.one.anchor * float(np.exp(self.rng.uniform(-0.9, 0.1 if self.animals else -0.3)))
+        force = min(force, PULL_LIMIT)
         held = math.log(strength / force) + 0.10 * self.rng.standard_normal() > 0
         self.write(kinds.PROOF_PULL, day, place, visit, force=force, held=bool(held))
 

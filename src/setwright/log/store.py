@@ -185,6 +185,12 @@ class Store:
             asked = select(EVENTS.c.record).where((EVENTS.c.set_id == set_id) | EVENTS.c.corrects.is_not(None))
             return [from_record(json.loads(record)) for record in link.execute(asked).scalars()]
 
+    def digest(self) -> str:
+        """Digest of the whole log, the same in whatever order it was taken in."""
+        with told(self.where), self.engine.connect() as link:
+            lines = sorted(link.execute(select(EVENTS.c.digest)).scalars())
+        return line_digest("\n".join(lines))
+
     def last(self) -> int:
         """Place of the last event in the order of arrival; 0 when there is none."""
         with told(self.where), self.engine.connect() as link:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from setwright.log import kinds
-from setwright.log.amend import standing
+from setwright.log.amend import Standing, standing
 from setwright.log.details import moment
 from setwright.log.event import Event
 
@@ -103,12 +103,12 @@ class _Set:
         self.last_caught: int | None = None
 
 
-def read(events: Iterable[Event]) -> tuple[Waits, Visitors]:
+def read(events: Iterable[Event] | Standing) -> tuple[Waits, Visitors]:
     """Waits and visitors of a log.
 
     Parameters
     ----------
-    events : iterable of Event
+    events : iterable of Event, or Standing
         In any order, with repeats, corrections and voids.
 
     Notes

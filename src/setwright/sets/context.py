@@ -40,12 +40,13 @@ class Kept:
 class SiteRecord:
     """What was seen of one animal at a site: `visits` in `nights`, and `contacts`, visits with a foot on the pan.
 
-    None is what nobody wrote down.
+    None is what nobody wrote down. `origin` says where it stands.
     """
 
     visits: int
     contacts: int | None = None
     nights: float | None = None
+    origin: str = "record of the site in the book"
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,8 @@ class Context:
     `draws` are the site's own, `shared` the line's (errors that all sites and species have in common).
     `species` are the animals that may come, the target first; `mixes` the old and young of those whose shares are
     stated; `records` what was seen here, by animal. `posterior` is the load model of the line when notes moved it,
-    `rig_records` what is known of trap designs by pattern, `wind` [m/s] by hour of the night.
+    `rig_records` what is known of trap designs by pattern, `wind` [m/s] by hour of the night. `learned` are figures
+    of the chain that the log has moved: they stand in place of those of the table.
     """
 
     site: SiteFacts
@@ -69,6 +71,7 @@ class Context:
     posterior: LoadPosterior | None = None
     rig_records: Mapping[str, RigRecord] = field(default_factory=dict)
     wind: Floats | None = None
+    learned: Mapping[str, Quantity] = field(default_factory=dict)
     kept: Kept = field(default_factory=Kept, compare=False)
     line_kept: Kept = field(default_factory=Kept, compare=False)
 
@@ -84,7 +87,7 @@ class Context:
 
     def figure(self, name: str) -> Quantity:
         """One figure of the chain with its source."""
-        return tables.figures()[name]
+        return self.learned[name] if name in self.learned else tables.figures()[name]
 
     def shared_figure(self, name: str) -> Floats:
         """Draws of a figure that all sites and species share, shape (n,)."""

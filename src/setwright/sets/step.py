@@ -61,7 +61,7 @@ def _footfall(context: Context, trap: TrapRig, found: dict[str, Floats]) -> Chec
         origins.append(Origin("stride", stride_of(context, gait).source))
     record = context.records.get(target.key)
     if record is not None and record.contacts is not None and record.visits:
-        origins.append(Origin("feet on the pan", Source(Kind.MEASURED, "record of the site in the book", "stated")))
+        origins.append(Origin("feet on the pan", Source(Kind.MEASURED, record.origin, "stated")))
         why = Say(
             "a foot on the pan in {contacts:count} of {visits:count} visits here; the model of footfalls counts for "
             "{weight:count} more",

@@ -15,8 +15,6 @@ from setwright.sets.context import Context, Floats, limit
 from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
 
-RECORD = Source(Kind.MEASURED, "record of the site in the book", "stated")
-
 
 def visit_link(context: Context) -> LinkResult:
     """Visits a night of every species that may come, from the level of its sign.
@@ -49,7 +47,7 @@ def visit_link(context: Context) -> LinkResult:
                 visits=record.visits, animal=name, nights=record.nights,
             ),
             mend=Say("move to fresher sign"),
-            origins=(origin, Origin("visits seen", RECORD)),
+            origins=(origin, Origin("visits seen", Source(Kind.MEASURED, record.origin, "stated"))),
         )  # fmt: skip
     elif stated is None:
         found = check_unknown(

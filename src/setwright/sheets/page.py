@@ -21,7 +21,8 @@ DESK, PHONE, HALF = 900.0, 350.0, 430.0
 
 
 @cache
-def _templates() -> Environment:
+def templates() -> Environment:
+    """Templates of the sheets, with the filters of words."""
     import jinja2
 
     loader = jinja2.PackageLoader("setwright.sheets", "templates")
@@ -115,11 +116,11 @@ def plan_page(plan: Plan) -> str:
         # An animal that may be a target elsewhere is none here.
         return role_words([role for role in outcome.roles if role != "target" or outcome.species == part.site.target])
 
-    template = _templates().get_template("plan.html")
+    template = templates().get_template("plan.html")
     limits = [held_of(part) for part in plan.sets]
     return template.render(
         plan=plan,
-        style=safe(_templates().get_template("sheet.css").render()),
+        style=safe(templates().get_template("sheet.css").render()),
         faces=[(family, fonts.page_face(family)) for family in fonts.FACES],
         notice=safe(fonts.NOTICE),
         patterns=safe(svg.PATTERNS),
