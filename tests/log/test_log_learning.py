@@ -3,19 +3,30 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 import pytest
+from typer.testing import CliRunner
 
-from log.makers import EAST
+from log.makers import EAST, event
 from setwright.animal.contacts import step_update
-from setwright.log import learn
+from setwright.basis.errors import BadInput
+from setwright.cli.main import app
+from setwright.desk.demo_season import demo_season
+from setwright.desk.learning import learned_job
+from setwright.desk.plan import read_job
+from setwright.log import kinds, learn
 from setwright.log.amend import standing
-from setwright.log.evidence import anchors, minutes, pans, sites
-from setwright.log.simulate import MadeUpAnimal, MadeUpSet, season
+from setwright.log.evidence import AnchorStory, Segment, anchors, minutes, pans, sites
+from setwright.log.fold import fold
+from setwright.log.simulate import DEVICE, MadeUpAnimal, MadeUpSet, season
+from setwright.log.store import Store
 from setwright.log.waits import read
 
+DEMO = Path(__file__).resolve().parents[2] / "src" / "setwright" / "data" / "demo" / "line-book.yaml"
 BEGIN = dt.datetime(2026, 11, 1, 7, 0, tzinfo=EAST)
 # Laws from which the truth is drawn: what the plan assumes before a log.
 RATE, RATE_SPREAD = 0.4, 0.68
@@ -84,7 +95,7 @@ def coverage(seasons: int) -> dict[str, tuple[float, int]]:
 
 
 def test_bands_of_nine_in_ten_hold_the_truth_nine_times_in_ten() -> None:
-    for what, (share, number) in coverage(30).items():
+    for what, (share, number) in coverage(16).items():
         reach = 3.5 * np.sqrt(0.9 * 0.1 / number)
         assert abs(share - 0.9) < max(reach, 0.03), f"{what}: {share:.3f} of {number}"
 
@@ -93,3 +104,123 @@ def test_bands_of_nine_in_ten_hold_the_truth_nine_times_in_ten() -> None:
 def test_the_same_over_many_seasons() -> None:
     for what, (share, number) in coverage(1200).items():
         assert 0.87 <= share <= 0.93, f"{what}: {share:.3f} of {number}"
+
+
+def test_made_up_seasons_say_so_and_repeat() -> None:
+    made, _ = truth(3)
+    first = season(made, BEGIN, 12, 9)
+    assert first == season(made, BEGIN, 12, 9) != season(made, BEGIN, 12, 10)
+    assert {one.device for one in first} == {DEVICE} and len({one.id for one in first}) == len(first)
+    assert fold(first).sets["S0"].events > 12
+
+
+def test_a_segment_ends_when_the_pan_is_tuned() -> None:
+    events = [
+        event(1, kinds.SET, 0, trap_id="T", trip_force=12.0),
+        event(2, kinds.CATCH, 1, trap_id="T"),
+        event(3, kinds.RESET, 1, place=1, trap_id="T"),
+        event(4, kinds.MEASURED, 2, trap_id="T", trip_force=11.0),
+        event(5, kinds.SPRUNG, 3, trap_id="T"),
+        event(6, kinds.RESET, 3, place=1, trap_id="T", trip_force=14.0),
+        event(7, kinds.ESCAPE, 4, trap_id="T"),
+    ]
+    first, second = pans(events)
+    assert (first.days, first.firings, first.force, first.open_firings) == ((0.0, 2.0), (0, 1), (12.0, 11.0), 2)
+    assert (second.force, second.open_firings) == ((14.0,), 1)
+
+
+def test_feet_are_told_apart_from_refusals_and_doubtful_guesses() -> None:
+    events = [
+        event(1, kinds.SET, 0, site="P"),
+        event(2, kinds.TRACK, 1, species_guess="fox"),
+        event(3, kinds.REFUSED, 1, place=1, species_guess="fox"),
+        event(4, kinds.CHECKED, 1, place=2),
+        event(5, kinds.SPRUNG, 2, species_guess="fox", doubtful=True),
+        event(6, kinds.RESET, 2, place=1),
+        event(7, kinds.CATCH, 3, species="fox"),
+    ]
+    found = sites(events, read(events)[0])["P"]
+    assert (found.feet["fox"].contacts, found.feet["fox"].refusals, found.tracked) == (2, 1, True)
+    assert found.nights == pytest.approx(2.5, abs=0.7)
+
+
+def test_minutes_of_one_visit_are_added_up() -> None:
+    visit = "00000000-0000-4000-8000-000000000001"
+    events = [
+        event(1, kinds.CATCH, 1, visit=visit, minutes=10.0),
+        event(2, kinds.RESET, 1, place=1, visit=visit, minutes=15.0),
+        event(3, kinds.CHECKED, 2, minutes=4.0),
+    ]
+    assert minutes(events) == {"S1": [25.0, 4.0]}
+
+
+def test_nothing_in_the_log_leaves_what_was_assumed() -> None:
+    none = learn.service([], MINUTES)
+    assert none.typical.median == pytest.approx(MINUTES.median)
+    assert learn.drift([]).band(0).median == 0.0
+    draws = np.linspace(0.3, 0.9, 500)
+    flat = learn.loosening(draws, [AnchorStory("S", ((500.0, True),), (), 2)], [(900.0, 0.4)])
+    assert flat == pytest.approx(1 / 500)
+    shape, rate = learn.visit_rate(draws, 0, 0)
+    assert shape / rate == pytest.approx(draws.mean())
+    with pytest.raises(BadInput):
+        learn.visit_rate(draws, -1, 3)
+    with pytest.raises(BadInput):
+        learn.service([0.0], MINUTES)
+
+
+def test_much_evidence_outweighs_what_was_assumed() -> None:
+    shape, rate = learn.visit_rate(np.linspace(0.3, 0.5, 100), 5000, 2500)
+    assert shape / rate == pytest.approx(2.0, rel=0.1)
+    pulls = AnchorStory("S", ((900.0, True),), ((480.0, True), (520.0, False)), 1)
+    draws = np.linspace(0.2, 1.0, 400)
+    near = learn.weighted_band(draws, learn.loosening(draws, [pulls] * 40, [(1000.0, 0.01)] * 40))
+    assert near.median == pytest.approx(0.5, abs=0.03)
+    days = tuple(float(k) for k in range(60))
+    pan = Segment("T", 0, days, tuple(range(60)), tuple(10 * np.exp(-0.01 * k) for k in range(60)), 60)
+    found = learn.drift([pan] * 5)
+    assert found.mean.sum() == pytest.approx(-0.01, abs=2e-3), "firings and days cannot be told apart here"
+    now = learn.drifted(pan, 60 * 86_400_000_000, found)
+    assert now.low < 10 * np.exp(-0.6) < now.high
+
+
+def test_the_next_plan_uses_what_was_learned_and_can_be_told_not_to(tmp_path: Path) -> None:
+    book = tmp_path / "line.yaml"
+    book.write_bytes(DEMO.read_bytes())
+    with Store(tmp_path / "line.log.db") as store:
+        store.append(demo_season(book))
+    run = CliRunner()
+
+    def visits(*words: str) -> str:
+        done = run.invoke(app, ["set", str(book), "ridge", "--draws", "60", "--json", *words])
+        assert done.exit_code == 0, done.output
+        told = json.loads(done.output)
+        return str(next(link["shown"] for link in told["links"] if link["link"] == "visit"))
+
+    plain, taught = visits(), visits("--log", "beside")
+    assert plain != taught
+    assert visits("--log", "beside", "--no-learning") == plain
+    assert visits("--log", str(tmp_path / "line.log.db")) == taught
+
+
+def test_every_quantity_is_shown_before_and_after(tmp_path: Path) -> None:
+    book = tmp_path / "line.yaml"
+    book.write_bytes(DEMO.read_bytes())
+    job = read_job(book, draws=60)
+    lesson = learned_job(job, tmp_path, demo_season(book), dt.datetime(2027, 1, 2, 9, 0, tzinfo=EAST))
+    whats = {row.what for row in lesson.rows}
+    assert {
+        "visits a night",
+        "a foot on the pan",
+        "working-loose factor",
+        "pan trips at",
+        "minutes of a visit",
+    } <= whats
+    for row in lesson.rows:
+        assert row.before[1] <= row.before[0] <= row.before[2] and row.after[1] <= row.after[0] <= row.after[2]
+        assert row.rests_on
+    ridge = lesson.job.contexts["ridge"]
+    assert ridge.records["coyote_west"].nights == pytest.approx(42, abs=6)
+    assert ridge.learned["cyclic"].number != 0.6 and not job.contexts["ridge"].learned
+    assert lesson.job.stated["ridge"].trap.trip_force.source.text.startswith("log")
+    assert job.contexts["ridge"].records == {}, "the line as the book has it is left alone"

@@ -30,6 +30,14 @@ Seed = Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Same seed, same d
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of words.")]
 Book = Annotated[Path, typer.Argument(metavar="BOOK", help="Line book (YAML).")]
 Drawings = Annotated[Path | None, typer.Option(metavar="DIR", help="Write the drawings as SVG into a folder.")]
+Log = Annotated[
+    str | None,
+    typer.Option("--log", metavar="PLACE", help="Learn from a log: a file, postgresql://…, or `beside`."),
+]
+Learning = Annotated[
+    bool,
+    typer.Option("--learning/--no-learning", help="With --log: learn from it, or plan by the book alone."),
+]
 
 
 def _version(asked: bool) -> None:
@@ -52,6 +60,8 @@ def root(
 def plan(
     book: Book,
     out: Annotated[Path, typer.Option(metavar="DIR", help="Folder for the plan; made when absent.")],
+    log: Log = None,
+    learning: Learning = True,
     draws: Draws = 600,
     seed: Seed = 20,
 ) -> None:
@@ -61,7 +71,7 @@ def plan(
     from setwright.sheets.write import write_plan
 
     with following() as progress:
-        found = make(book, draws=draws, seed=seed, progress=progress)
+        found = make(book, draws=draws, seed=seed, progress=progress, log=log if learning else None)
         progress("sheets")
         files = write_plan(found, out)
     from setwright.cli.show import plan_words
@@ -75,13 +85,15 @@ def one_set(
     site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site in the book.")],
     drawings: Drawings = None,
     json: AsJson = False,
+    log: Log = None,
+    learning: Learning = True,
     draws: Draws = 300,
     seed: Seed = 20,
 ) -> None:
     """Explain one set: every link of the chain, who fires it, the gates, and what would mend it."""
     from setwright.desk.plan import one_set as explain
 
-    found = explain(book, site, draws=draws, seed=seed)
+    found = explain(book, site, draws=draws, seed=seed, log=log if learning else None)
     if drawings is not None:
         from setwright.sheets.set_drawings import write_set_drawings
 

@@ -28,6 +28,8 @@ from setwright.log.store import Receipt, Store
 
 SUFFIX = ".log.db"
 DEVICE = "desk"
+# In place of a file: the log that lies beside the book.
+BESIDE = "beside"
 CORRECTABLE = ("kind", "time", "set", "trap", "rig", "by")
 
 

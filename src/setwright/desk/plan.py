@@ -67,8 +67,29 @@ def read_job(path: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
         raise error.at(file=path, line=line_of(raw, steps_in)) from None
 
 
+def learned_from(job: Job, path: Path, log: str | None) -> tuple[Job, str]:
+    """The line after a log was read, and what to say of it; the line as it is when no log is named."""
+    if log is None:
+        return job, ""
+    from setwright.desk.learning import learned_job
+    from setwright.desk.log import BESIDE, read, store_place
+
+    place = store_place(path, None if log == BESIDE else log)
+    events = read(path, place)
+    lesson = learned_job(job, path.resolve().parent, events, datetime.now(job.book.line.zone))
+    return lesson.job, (
+        f"Learned from {len(events)} events of the log: {len(lesson.rows)} quantities, before and after in the "
+        "season book; --no-learning plans without it."
+    )
+
+
 def plan(
-    path: Path, *, draws: int = DRAWS, seed: int = SEED, progress: Callable[[str], None] | None = None
+    path: Path,
+    *,
+    draws: int = DRAWS,
+    seed: int = SEED,
+    progress: Callable[[str], None] | None = None,
+    log: str | None = None,
 ) -> doc.Plan:
     """Plan the line of a book.
 
@@ -80,18 +101,22 @@ def plan(
         Number and seed of the draws.
     progress : callable, optional
         Called with the name of every site when its turn comes.
+    log : str, optional
+        Log to learn from: a file, a URL, or `beside` for the one beside the book.
 
     Raises
     ------
     BadInput
         When the book or a file that it names cannot be used.
     """
-    return document(plan_line(read_job(path, draws=draws, seed=seed), progress))
+    job, told = learned_from(read_job(path, draws=draws, seed=seed), path, log)
+    found = document(plan_line(job, progress))
+    return found.model_copy(update={"notes": [*found.notes, told]}) if told else found
 
 
-def one_set(path: Path, site: str, *, draws: int = DRAWS, seed: int = SEED) -> doc.SetPlan:
-    """Explain one set of a book: its stated rig, or the best of the outfit for it."""
-    job = read_job(path, draws=draws, seed=seed)
+def one_set(path: Path, site: str, *, draws: int = DRAWS, seed: int = SEED, log: str | None = None) -> doc.SetPlan:
+    """Explain one set of a book: its stated rig, or the best of the outfit for it, after a log was read."""
+    job, _ = learned_from(read_job(path, draws=draws, seed=seed), path, log)
     facts = next((s for s in job.sites if site in (s.key, str(s.number))), None)
     if facts is None:
         raise BadInput("no such site in the book", file=path, found=site, allowed=", ".join(s.key for s in job.sites))

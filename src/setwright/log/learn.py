@@ -275,7 +275,8 @@ def service(minutes: Sequence[float], prior: Band) -> Service:
     Logarithms normal with mean and variance unknown (normal-inverse-gamma, in closed form).
 
     """
-    value = np.log(np.asarray(minutes, dtype=float))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        value = np.log(np.asarray(minutes, dtype=float))
     if not np.isfinite(value).all() or not 0 < prior.low <= prior.median <= prior.high:
         raise BadInput("minutes of visits", field="minutes", found=list(minutes)[:5], allowed="above 0")
     spread = max(math.log(prior.high / prior.low) / (2 * 1.6448536), 1e-3)
