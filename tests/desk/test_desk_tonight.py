@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import xml.etree.ElementTree as ET
 from datetime import datetime, timedelta
 
 import pytest
@@ -13,6 +14,7 @@ from setwright.desk.tonight import read_evening, tonight
 from setwright.desk.tonight_document import Tonight
 from setwright.line.records import Fresh
 from setwright.sets.evaluate import evaluate
+from setwright.sheets.evening import write_evening_drawings
 
 BOOK = DATA / "demo" / "line-book.yaml"
 WARM = [6.0] * 30
@@ -174,3 +176,24 @@ def test_a_book_in_which_nothing_stands_is_named(tmp_path):
     path.write_text(bare, encoding="utf-8")
     with pytest.raises(BadInput, match="no set stands"):
         tonight(path, draws=60)
+
+
+def test_the_coming_nights_are_told_by_cover_and_night():
+    found = tonight(BOOK, nights=3, draws=60).coming
+    rows = {cover.kind: cover for cover in found.covers}
+    assert {"dry-dirt", "peat-dry", "waxed-dirt", "loam-wet"} <= set(rows)
+    assert [len(row.nights) for row in found.covers] == [3] * len(found.covers)
+    for night in rows["loam-wet"].nights:
+        assert night.mild <= night.told <= night.hard <= night.hours
+    assert sum(night.told for night in rows["loam-wet"].nights) > 10 > sum(n.told for n in rows["dry-dirt"].nights)
+    assert len(found.times) == len(found.dark) == len(rows["dry-dirt"].crust)
+    with pytest.raises(BadInput, match="coming nights"):
+        tonight(BOOK, nights=9, draws=60)
+
+
+def test_drawings_of_the_evening_are_written_as_files(tmp_path):
+    found = tonight(BOOK, nights=1, draws=60)
+    files = {path.name for path in write_evening_drawings(found, tmp_path / "drawn")}
+    assert {"coming-nights.svg", "06-orchard-frost.svg", "10-dam-level.svg", "10-dam-section.svg"} <= files
+    for name in files:
+        ET.fromstring((tmp_path / "drawn" / name).read_text(encoding="utf-8"))

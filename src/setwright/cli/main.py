@@ -149,6 +149,8 @@ def tonight(
         str | None,
         typer.Option(metavar="KEY", help="What an additive would take, such as sodium-chloride."),
     ] = None,
+    nights: Annotated[int, typer.Option(metavar="N", help="Coming nights to look at in every cover, 0 to 7.")] = 0,
+    drawings: Drawings = None,
     allow_stale: Annotated[
         bool, typer.Option("--allow-stale", help="Use a forecast older than 12 hours; the answer says so.")
     ] = False,
@@ -162,8 +164,13 @@ def tonight(
 
     found = answer(
         book, fresh=evening_files(forecast, gauge, gauge_site, allow_stale), now=moment_of(now), minutes=minutes,
-        additive=additive, draws=draws, seed=seed,
+        additive=additive, nights=nights, draws=draws, seed=seed,
     )  # fmt: skip
+    if drawings is not None:
+        from setwright.sheets.evening import write_evening_drawings
+
+        for path in write_evening_drawings(found, drawings):
+            typer.echo(f"{path}", err=True)
     if json:
         typer.echo(found.model_dump_json(indent=2, by_alias=True))
         return

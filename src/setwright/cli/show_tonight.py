@@ -47,6 +47,8 @@ def print_tonight(found: doc.Tonight) -> None:
         out.print(Text("\nCover to lay in, for one remake of each bed", style="bold"))
         for cover in found.covers:
             out.print(f"  {cover.name}: {cover.shown} for {cover.sets} set{'' if cover.sets == 1 else 's'}")
+    if found.coming is not None:
+        _coming(found.coming)
     if found.additive is not None:
         _additive(found.additive)
     out.print(Text("\nLight and cold", style="bold"))
@@ -114,6 +116,20 @@ def _work(work: doc.EveningWork) -> None:
     for text in work.left_out:
         out.print(Padding(f"no time for {text}", (0, 0, 0, 2)))
     out.print(Padding(work.how, (0, 0, 0, 2)))
+
+
+def _coming(coming: doc.Coming) -> None:
+    out = console()
+    out.print(
+        Text("\nThe coming nights: hours of dark out of order, as told (2 K milder to 2 K colder)", style="bold")
+    )
+    nights = coming.covers[0].nights if coming.covers else []
+    table = grid(16, *([14] * len(nights)))
+    table.add_row("", *(f"{datetime.fromisoformat(night.date):%a %d %b}, {night.hours} h" for night in nights))
+    for cover in coming.covers:
+        table.add_row(cover.name, *(f"{night.told} ({night.mild} to {night.hard})" for night in cover.nights))
+    out.print(Padding(table, (0, 0, 0, 2)))
+    out.print(Padding(coming.say, (0, 0, 0, 2)))
 
 
 def _additive(additive: doc.Additive) -> None:

@@ -222,9 +222,9 @@ class SumLine(Shape):
 class Figure(Shape):
     """Geometry for the section drawing, m; z up from the ground line or set water level, x away from bank.
 
-    `kind` "water": `bed` is [[x, z], ...]; `levels` has `high`, `low` (z); `points` may hold `stake`,
-    `stake_tip`, `trap`, `stop`, `anchor`, `anchor_tip`, `lock`; `lengths` may hold `reach`, `chain`,
-    `pan_depth`, `required_clear`, `spare`.
+    `kind` "water": `bed` is [[x, z], ...], `cable` the course of the tight cable over it; `levels` has `high`, `low`
+    (z); `points` may hold `stake`, `stake_tip`, `trap`, `stop`, `anchor`, `anchor_tip`, `lock`; `lengths` may hold
+    `reach`, `chain`, `pan_depth`, `required_clear`, `spare`.
     `kind` "land": `lengths` may hold `bed_length`, `bed_depth`, `cover`, `stake_length`, `stake_angle`,
     `hole_distance`, `hole_depth`, `crust`, `chain`; `points` is empty. `words` hold names for labels:
     `trap`, `anchor`, `cover`, `ground`, `ground_below`, `set_type`.
@@ -232,6 +232,7 @@ class Figure(Shape):
 
     kind: Literal["water", "land"]
     bed: list[tuple[float, float]] = Field(default_factory=list)
+    cable: list[tuple[float, float]] = Field(default_factory=list)
     levels: dict[str, float] = Field(default_factory=dict)
     points: dict[str, tuple[float, float]] = Field(default_factory=dict)
     lengths: dict[str, float] = Field(default_factory=dict)

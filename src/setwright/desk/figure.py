@@ -14,14 +14,14 @@ from setwright.sets.fire import pan_depth
 from setwright.sets.level import fall, rise
 from setwright.sets.model import Rig, SlideRig
 from setwright.sets.naming import cover_name
-from setwright.water.submersion import lock_point
+from setwright.water.submersion import cable_path, lock_point
 
 HOLE = {"dirt-hole": (0.23, 0.20)}
 
 
 def figure_of(context: Context, result: SetResult) -> doc.Figure:
     """Section geometry of the set, in metres."""
-    return _water(context, result.rig) if context.site.medium == "water" else _land(context, result.rig)
+    return water_figure(context, result.rig) if context.site.medium == "water" else _land(context, result.rig)
 
 
 def _layers(context: Context) -> list[dict[str, object]]:
@@ -72,7 +72,7 @@ def _land(context: Context, rig: Rig) -> doc.Figure:
     return doc.Figure(kind="land", lengths=lengths, layers=_layers(context), words=words)
 
 
-def _water(context: Context, rig: Rig) -> doc.Figure:
+def water_figure(context: Context, rig: Rig) -> doc.Figure:
     """Bed, levels, trap, slide cable and the sum at the stop; z is measured from the level when set."""
     words = _words(context, rig)
     profile = submerge.profile_of(context)
@@ -87,6 +87,7 @@ def _water(context: Context, rig: Rig) -> doc.Figure:
         lengths["pan_depth"] = depth.number
     if rig.chain is not None:
         lengths["chain"] = rig.chain.length.number
+    cable: list[tuple[float, float]] = []
     total: list[doc.SumLine] = []
     if profile is not None:
         x, z = np.asarray(profile.x, dtype=float), np.asarray(profile.z, dtype=float)
@@ -102,12 +103,15 @@ def _water(context: Context, rig: Rig) -> doc.Figure:
             words |= _ends(rig, rig.slide)
             points["stake"] = (slide.stake_x, slide.stake_z)
             points["anchor"] = (slide.anchor_x, float(np.interp(slide.anchor_x, x, z)))
+            along, height = cable_path(profile, slide)
+            cable = [(round(float(a), 4), round(float(b), 4)) for a, b in zip(along, height, strict=True)]
             lock = lock_point(profile, slide)
             if not np.isnan(lock.x):
                 points["stop"] = (float(lock.x), float(lock.z))
     return doc.Figure(
         kind="water",
         bed=bed,
+        cable=cable,
         levels=levels,
         points=points,
         lengths=lengths,

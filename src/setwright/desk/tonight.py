@@ -15,6 +15,7 @@ from setwright.desk import caution_words as words
 from setwright.desk import tonight_document as doc
 from setwright.desk.document import Caution
 from setwright.desk.tonight_cover import additive_of, cover_totals
+from setwright.desk.tonight_nights import coming_of
 from setwright.desk.tonight_set import SetFound, evening_set, found_of
 from setwright.desk.tonight_words import light_of, record_of, say_of, trapper_of
 from setwright.desk.tonight_work import work_of
@@ -71,6 +72,7 @@ def tonight(
     now: datetime | None = None,
     minutes: float | None = None,
     additive: str | None = None,
+    nights: int = 0,
     draws: int = DRAWS,
     seed: int = SEED,
     progress: Callable[[str], None] | None = None,
@@ -89,6 +91,8 @@ def tonight(
         Minutes left for work; to sunset when not given.
     additive : str, optional
         What may be mixed into covers, such as `sodium-chloride`: how much it would take, and what it does besides.
+    nights : int
+        Coming nights to look at in every cover of the line, 0 to 7.
 
     Raises
     ------
@@ -97,6 +101,8 @@ def tonight(
     """
     if minutes is not None and not 0.0 <= minutes <= 1440.0:
         raise BadInput("minutes of one evening", field="--minutes", found=minutes, allowed="0 to 1440")
+    if not 0 <= nights <= 7:
+        raise BadInput("coming nights", field="--nights", found=nights, allowed="0 to 7")
     job = read_evening(path, Fresh() if fresh is None else fresh, now=now, draws=draws, seed=seed)
     if not job.stated:
         raise BadInput(
@@ -139,6 +145,7 @@ def tonight(
         work=work,
         covers=cover_totals(sets),
         additive=None if additive is None else additive_of(additive, found, sets),
+        coming=coming_of(job, found, nights) if nights else None,
         cautions=_cautions(job, found),
         notes=notes,
     )

@@ -10,7 +10,7 @@ from typing import Literal
 
 from pydantic import ConfigDict, Field
 
-from setwright.desk.document import Answer, Caution, Provenance, Shape, Triple
+from setwright.desk.document import Answer, Caution, Figure, Provenance, Shape, Triple
 
 SCHEMA = "setwright/tonight/1"
 
@@ -134,10 +134,44 @@ class EveningSet(Shape):
     mend: str = ""
     frost: FrostPart | None = None
     level: LevelPart | None = None
+    figure: Figure | None = None
     ice: IcePart | None = None
     work: list[WorkPart] = Field(default_factory=list)
     needs: CoverPart | None = None
     provenance: list[Provenance] = Field(default_factory=list)
+
+
+class NightLost(Shape):
+    """One coming night in one cover: hours between sunset and sunrise out of order, by three forecasts."""
+
+    date: str
+    hours: int
+    mild: int
+    told: int
+    hard: int
+
+
+class CoverStrip(Shape):
+    """One cover over the coming nights: hours lost by night, and the crust by hour, m."""
+
+    kind: str
+    name: str
+    nights: list[NightLost]
+    crust: list[float | None]
+    crust_mild: list[float | None]
+    crust_hard: list[float | None]
+
+
+class Coming(Shape):
+    """The coming nights in every cover of the line, over moist loam, by the rule of thumb on crusts."""
+
+    depth: float
+    times: list[str]
+    air: list[float]
+    ground: list[float]
+    dark: list[bool]
+    covers: list[CoverStrip]
+    say: str
 
 
 class WorkStop(Shape):
@@ -236,6 +270,7 @@ class Tonight(Shape):
     work: EveningWork
     covers: list[CoverTotal]
     additive: Additive | None = None
+    coming: Coming | None = None
     cautions: list[Caution]
     notes: list[str]
 

@@ -13,6 +13,7 @@ from setwright.basis.verdict import Answer, Standing, all_of
 from setwright.desk import tonight_document as doc
 from setwright.desk.describe import provenance
 from setwright.desk.document import Triple
+from setwright.desk.figure import water_figure
 from setwright.desk.tonight_cover import cover_of
 from setwright.desk.wording import render, sentence, show
 from setwright.line.assemble import Job
@@ -102,6 +103,7 @@ def evening_set(job: Job, found: SetFound) -> doc.EveningSet:
         mend=" ".join(sentence(render(mend)) for mend in mends),
         frost=_frost(found.frost, zone),
         level=_level(found),
+        figure=water_figure(context, rig) if site.medium == "water" else None,
         ice=_ice(None if found.water is None else found.water.ice),
         needs=cover_of(found),
         provenance=provenance(_origins(found)),

@@ -173,7 +173,10 @@ def _steel(figure: Figure, scale: svg.Scale) -> list[str]:
             body.append(svg.line([(x - 5, y), (x + 5, y)], "g heavy") + svg.line([(x, y), (x, y + 9)], "g heavy"))
     ends = [points[name] for name in ("stake", "anchor") if name in points]
     if len(ends) == 2:
-        body.append(svg.line(scale.path(ends), "g inkw cable"))
+        body.append(svg.line(scale.path(figure.cable or ends), "g inkw cable"))
+        # Where the bed holds it up, the straight line is shown as what it cannot be.
+        if len(figure.cable) > 2:
+            body.append(svg.line(scale.path(ends), "g hair s-l dash"))
     if "trap" in points:
         # The trap is drawn lying set: base, jaws down either side, pan in the middle.
         x, y = scale.at(points["trap"])

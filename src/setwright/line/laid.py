@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from setwright.basis.source import Quantity, Source
+from setwright.basis.source import Quantity, Source, assumed
 from setwright.basis.verdict import Answer
 from setwright.law.clock import next_limit
 from setwright.line.book import LineBook
@@ -19,6 +19,7 @@ from setwright.sets.model import CheckPlan, Rig, SiteFacts
 from setwright.sets.under import takes_under
 
 NO_PLACE = (0.0, 0.0)
+WAITING = assumed("not yet looked up")
 
 
 @dataclass(frozen=True)
@@ -55,10 +56,13 @@ def lay_out(line: Line) -> Laid:
     A slide set that does not take the animal under at every level of its wait has the check interval of a set that
     holds alive; where that cannot be told, the stricter of the two.
     """
-    meant = {key: Answer.MEETS for key, rig in line.stated.items() if rig.slide is not None}
-    laid = _laid(line, meant)
-    found = {key: takes_under(laid.contexts[key], line.stated[key]) for key in meant}
-    return laid if found == meant else _laid(line, found)
+    slides = {site.key: site for site in line.sites if site.key in line.stated and line.stated[site.key].slide}
+    # When each is seen is not known before the run is laid out: first as if all were seen when it leaves.
+    first = {key: line.context(site, _check(line, line.start, ("", WAITING), None)) for key, site in slides.items()}
+    under = {key: takes_under(context, line.stated[key]) for key, context in first.items()}
+    laid = _laid(line, under)
+    found = {key: takes_under(laid.contexts[key], line.stated[key]) for key in slides}
+    return laid if found == under else _laid(line, found)
 
 
 def _laid(line: Line, under: Mapping[str, Answer]) -> Laid:
@@ -69,16 +73,19 @@ def _laid(line: Line, under: Mapping[str, Answer]) -> Laid:
     ]
     legs, back, total = check_run(line.base or NO_PLACE, places, line.start, speeds_of(line.book))
     arrivals = {leg.place.key: leg.arrive for leg in legs}
-    sun = line.day.next_sun
-    contexts = {}
-    for site, place in zip(line.sites, places, strict=True):
-        every, source = intervals[site.key]
-        check = CheckPlan(
-            made=line.made, visit=arrivals[site.key], interval=every or "", interval_source=source,
-            limit=place.limit, daylight_end=None if sun is None else sun.sunset,
-        )  # fmt: skip
-        contexts[site.key] = line.context(site, check)
+    contexts = {
+        site.key: line.context(site, _check(line, arrivals[site.key], intervals[site.key], place.limit))
+        for site, place in zip(line.sites, places, strict=True)
+    }
     return Laid(tuple(legs), back, total, contexts)
+
+
+def _check(line: Line, visit: datetime, interval: tuple[str | None, Source], limit: datetime | None) -> CheckPlan:
+    sun = line.day.next_sun
+    return CheckPlan(
+        made=line.made, visit=visit, interval=interval[0] or "", interval_source=interval[1], limit=limit,
+        daylight_end=None if sun is None else sun.sunset,
+    )  # fmt: skip
 
 
 def _interval(line: Line, site: SiteFacts, under: Answer | None) -> tuple[str | None, Source]:

@@ -27,13 +27,15 @@ SPIN_UP, SPIN_UP_UNREAD = 72, 720
 UNDER_TREES = 0.5
 # Hours of missing air temperature that are bridged by a straight line.
 BRIDGED = 3
+# How far ahead the coming nights are looked at.
+COMING = timedelta(days=7)
 
 
 @dataclass(frozen=True)
 class Day:
     """Conditions of the planned day with the sun, the notes on the records, and wind by hour [m/s] if it is known.
 
-    `shaded` is the same night under trees.
+    `shaded` is the same night under trees; `coming` goes on for as long as the record does, a week at most.
     """
 
     conditions: Conditions
@@ -42,6 +44,7 @@ class Day:
     records: tuple[RecordNote, ...]
     wind: Floats | None = None
     shaded: Night | None = None
+    coming: Night | None = None
 
     def under(self, canopy: str) -> Conditions:
         """Conditions of a site in the open or under trees."""
@@ -64,7 +67,7 @@ def day_of(
         When a record cannot be read, does not cover the night, or is a stale forecast that nobody accepts.
     """
     notes: list[RecordNote] = []
-    night = shaded = wind = None
+    night = shaded = wind = coming = None
     sun = next_sun = None
     if centre is not None:
         sun = sun_times(made.date(), *centre, book.line.timezone)
@@ -75,6 +78,11 @@ def day_of(
         read = given.soil_temperature is not None
         spin_up = SPIN_UP if read else SPIN_UP_UNREAD
         night, shaded, wind, remarks = _night(weather, made, visit, sun, next_sun, spin_up)
+        first = made.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
+        left = weather.hourly.end - first
+        if night is not None and left > timedelta(hours=night.hours):
+            until = first + min(left, COMING)
+            coming = _night(weather, made, until, sun, next_sun, spin_up)[0]
         notes.append(replace(weather.note, remarks=(*weather.note.remarks, *remarks)))
     level, note = level_of(book, folder, made, fresh)
     if note is not None:
@@ -89,7 +97,7 @@ def day_of(
         sunrise=None if next_sun is None else next_sun.sunrise,
         sunset=None if sun is None else sun.sunset,
     )
-    return Day(conditions, sun, next_sun, tuple(notes), wind, shaded)
+    return Day(conditions, sun, next_sun, tuple(notes), wind, shaded, coming)
 
 
 def _night(

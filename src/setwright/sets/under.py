@@ -49,12 +49,12 @@ def demand_of(context: Context, rig: Rig) -> Demand | None:
     )  # fmt: skip
 
 
-def cures_of(context: Context, rig: Rig) -> tuple[Cure, ...]:
+def cures_of(context: Context, rig: Rig, step: float = 0.1) -> tuple[Cure, ...]:
     """Changes after which the set takes the animal under, cheapest first; empty when it does, or nothing helps."""
     profile, demand = profile_of(context), demand_of(context, rig)
     if profile is None or demand is None or rig.slide is None:
         return ()
-    return cures(profile, slide_of(rig, rig.slide), demand)
+    return cures(profile, slide_of(rig, rig.slide), demand, step=step)
 
 
 def band_of(context: Context, rig: Rig) -> Band | None:
