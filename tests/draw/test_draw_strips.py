@@ -25,7 +25,8 @@ def frost(hours=16, first=4, **changes):
     found = {
         "wait": hours, "lost": (hours - first, 1.0, hours), "visits_lost": (0.5, 0.1, 0.9), "told": hours - first,
         "mild": 1.0, "hard": hours, "first": times[first], "first_hard": times[0], "times": times, "in_order": share,
-        "crust": crust, "crust_mild": [0.5 * value for value in crust], "crust_hard": [1.5 * value for value in crust],
+        "crust": crust, "crust_mild": [0.5 * value for value in crust],
+        "crust_hard": [1.5 * value for value in crust],
     }  # fmt: skip
     return FrostPart(**{**found, **changes})
 
