@@ -86,3 +86,14 @@ def test_a_design_on_the_terminal(call: Any) -> None:
     assert "\x1b" not in done.out
     failed = call("design", book, "nowhere")
     assert failed.code == 2 and "no such site" in failed.err and "Traceback" not in failed.err
+
+
+def test_a_changed_set_on_the_terminal(call: Any) -> None:
+    book = ROOT / "src" / "setwright" / "data" / "demo" / "line-book.yaml"
+    done = call("set", book, "ridge", "--draws", 60, "--what-if", "trip_force=2 lbf, jaws=laminated")
+    assert done.code == 0, done.err
+    words = " ".join(done.out.split())
+    assert "if pan set to 2.0 lbf; laminated jaws" in words and "draw by draw" in words
+    assert max(map(len, done.out.splitlines())) <= 110
+    failed = call("set", book, "ridge", "--what-if", "springs=3")
+    assert failed.code == 2 and "allowed: 2, 4" in failed.err

@@ -83,6 +83,9 @@ def plan(
 def one_set(
     book: Book,
     site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site in the book.")],
+    what_if: Annotated[
+        str | None, typer.Option(metavar="CHANGES", help="Such as 'trip_force=3 lbf, chain=short-12'.")
+    ] = None,
     drawings: Drawings = None,
     json: AsJson = False,
     log: Log = None,
@@ -91,20 +94,38 @@ def one_set(
     seed: Seed = 20,
 ) -> None:
     """Explain one set: every link of the chain, who fires it, the gates, and what would mend it."""
+    if what_if is not None:
+        from setwright.desk.set_whatif import one_set_changed
+
+        changed = one_set_changed(book, site, what_if, draws=draws, seed=seed)
+        if drawings is not None:
+            _draw(changed.after, drawings)
+        if json:
+            typer.echo(changed.model_dump_json(indent=2, by_alias=True))
+            return
+        from setwright.cli.show_set_whatif import print_set_whatif
+
+        print_set_whatif(changed)
+        return
     from setwright.desk.plan import one_set as explain
 
     found = explain(book, site, draws=draws, seed=seed, log=log if learning else None)
     if drawings is not None:
-        from setwright.sheets.set_drawings import write_set_drawings
-
-        for path in write_set_drawings(found, drawings):
-            typer.echo(f"{path}", err=True)
+        _draw(found, drawings)
     if json:
         typer.echo(found.model_dump_json(indent=2, by_alias=True))
         return
     from setwright.cli.show import print_set
 
     print_set(found)
+
+
+def _draw(part: Any, folder: Path) -> None:
+    """Write the drawings of one set and say where."""
+    from setwright.sheets.set_drawings import write_set_drawings
+
+    for path in write_set_drawings(part, folder):
+        typer.echo(f"{path}", err=True)
 
 
 @app.command()

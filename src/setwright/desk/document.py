@@ -328,6 +328,17 @@ class SetPlan(Shape):
     questions: list[str] = Field(default_factory=list)
 
 
+class SetWhatIf(Shape):
+    """A set before and after changes; differences in 100 waits, draw by draw."""
+
+    changes: list[str]
+    before: SetPlan
+    after: SetPlan
+    held: Triple
+    others: Triple
+    say: str
+
+
 class Stop(Shape):
     """One stop of the check run; times are ISO 8601 with offset."""
 
