@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from setwright.draw import marks, svg
 from setwright.draw.curve import curve, curve_keys, nights
@@ -14,8 +14,9 @@ from setwright.sheets import fonts, words
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+    from markupsafe import Markup
 
-    from setwright.desk.document import Outcome, Plan, Provenance, SetPlan, Triple
+    from setwright.desk.document import Line, Outcome, Plan, Provenance, SetPlan, Triple
 
 DESK, PHONE, HALF = 900.0, 350.0, 430.0
 
@@ -89,6 +90,47 @@ def _highest(parts: list[Triple]) -> float:
     return top_of(max(known, default=1.0))
 
 
+def safe(made: str) -> Markup:
+    """Drawings and marks, which escape their own words; nothing else is passed as markup."""
+    from markupsafe import Markup
+
+    return Markup(made)
+
+
+def _outcome_top(part: SetPlan) -> float:
+    return _highest([o.first for o in part.outcome if o.species != "nothing"])
+
+
+def _roles_of(outcome: Outcome, part: SetPlan) -> str:
+    # An animal that may be a target elsewhere is none here.
+    return role_words([role for role in outcome.roles if role != "target" or outcome.species == part.site.target])
+
+
+def set_helpers(line: Line) -> dict[str, Any]:
+    """What the template of a set needs beside the set: marks, drawings, and words of the line."""
+    return {
+        "law_head": f"{line.law_pack}: {line.law_checked}",
+        "held_of": held_of,
+        "outcome_top": _outcome_top,
+        "rig_top": lambda part: _highest([rig.held for rig in part.rigs]),
+        "weakest_why": weakest_why,
+        "sources": sources,
+        "role_words": _roles_of,
+        "standing": lambda word, said=None: safe(marks.standing(word, said)),
+        "answer": lambda word, said=None: safe(marks.answer(word, said)),
+        "mark": lambda word: safe(marks.use(marks.STANDING[word], "biglink mk")),
+        "small_mark": lambda word: safe(marks.use(marks.STANDING[word])),
+        "ruler": lambda median, low, high, upper: safe(ruler(median, (low, high), upper)),
+        "section": lambda figure, wide: safe(section(figure, DESK if wide else PHONE, 470.0 if wide else 380.0)),
+        "section_keys": section_keys,
+        "curve": lambda part, wide: safe(curve(part, HALF if wide else PHONE, letters=not wide)),
+        "nights": lambda part, wide: safe(nights(part, HALF if wide else PHONE, letters=not wide)),
+        "curve_keys": curve_keys,
+        "symbols": safe(marks.symbols()),
+        "patterns": safe(svg.PATTERNS),
+    }
+
+
 def plan_page(plan: Plan) -> str:
     """Write the plan as a self-contained page.
 
@@ -102,47 +144,15 @@ def plan_page(plan: Plan) -> str:
     str
         HTML without script and without any outside address; all user text is escaped.
     """
-    from markupsafe import Markup
-
-    def safe(made: str) -> Markup:
-        # Only drawings and marks, which escape their own words, are passed as markup.
-        return Markup(made)
-
-    def outcome_top(part: SetPlan) -> float:
-        shown = [o.first for o in part.outcome if o.species != "nothing"]
-        return _highest(shown)
-
-    def line_of(outcome: Outcome, part: SetPlan) -> str:
-        # An animal that may be a target elsewhere is none here.
-        return role_words([role for role in outcome.roles if role != "target" or outcome.species == part.site.target])
-
     template = templates().get_template("plan.html")
-    limits = [held_of(part) for part in plan.sets]
     return template.render(
         plan=plan,
         style=safe(templates().get_template("sheet.css").render()),
         faces=[(family, fonts.page_face(family)) for family in fonts.FACES],
         notice=safe(fonts.NOTICE),
-        patterns=safe(svg.PATTERNS),
-        symbols=safe(marks.symbols()),
-        held_top=_highest(limits),
-        held_of=held_of,
-        outcome_top=outcome_top,
-        rig_top=lambda part: _highest([rig.held for rig in part.rigs]),
-        weakest_why=weakest_why,
-        sources=sources,
-        role_words=line_of,
+        held_top=_highest([held_of(part) for part in plan.sets]),
         site_of={part.site.id: part for part in plan.sets},
-        standing=lambda word, said=None: safe(marks.standing(word, said)),
-        answer=lambda word, said=None: safe(marks.answer(word, said)),
-        mark=lambda word: safe(marks.use(marks.STANDING[word], "biglink mk")),
-        small_mark=lambda word: safe(marks.use(marks.STANDING[word])),
-        ruler=lambda median, low, high, upper: safe(ruler(median, (low, high), upper)),
         day_ruler=lambda stop: safe(day_ruler(stop, plan.run)),
-        section=lambda figure, wide: safe(section(figure, DESK if wide else PHONE, 470.0 if wide else 380.0)),
-        section_keys=section_keys,
-        curve=lambda part, wide: safe(curve(part, HALF if wide else PHONE, letters=not wide)),
-        nights=lambda part, wide: safe(nights(part, HALF if wide else PHONE, letters=not wide)),
-        curve_keys=curve_keys,
         traverse=lambda wide: safe(traverse(plan, DESK if wide else PHONE)),
+        **set_helpers(plan.line),
     )
