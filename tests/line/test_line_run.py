@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from outside import hold, rows
+from setwright.line.lawful_run import around, out_and_back, staged
 from setwright.line.run import Place, bearing, check_run, distance, order
 
 START = datetime(2026, 12, 21, 11, 40, tzinfo=UTC)
@@ -21,6 +22,9 @@ def test_published(row):
         {
             "distance_km": lambda a, b: distance(tuple(a), tuple(b)) / 1000.0,
             "bearing": lambda a, b: bearing(tuple(a), tuple(b)),
+            "out_and_back": lambda window, leg, service: out_and_back(window, leg, service),
+            "around": lambda window, leg, service: around(window, leg, service),
+            "staged": lambda day: staged(600, 6, 12, 35, day)[-1],
         },
     )
 

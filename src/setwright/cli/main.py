@@ -260,6 +260,39 @@ def trap(
 
 
 @app.command()
+def run(
+    book: Book,
+    day: Annotated[str, typer.Option(metavar="DAY", help="First day: a date, or 1 for the day after setting.")] = "1",
+    days: Annotated[int, typer.Option(metavar="N", min=1, max=370, help="Number of days.")] = 1,
+    out: Annotated[
+        Path | None, typer.Option(metavar="DIR", help="Write run.json, run.csv, run.gpx, run.svg and run.pdf.")
+    ] = None,
+    json: AsJson = False,
+    seed: Seed = 20,
+    iterations: Annotated[
+        int | None, typer.Option(metavar="N", min=1, max=1000000, help="Of the search for the order.")
+    ] = None,
+) -> None:
+    """Plan the check run: which sets on which day in which order, time left at each, what the line can bear."""
+    from setwright.cli.progress import following
+    from setwright.desk.run import run as make
+
+    with following() as progress:
+        found = make(book, day, days=days, seed=seed, iterations=iterations, progress=progress)
+    if out is not None:
+        from setwright.sheets.run import write_run
+
+        for path in write_run(found, out):
+            typer.echo(f"{path}", err=True)
+    if json:
+        typer.echo(found.model_dump_json(indent=2, by_alias=True))
+        return
+    from setwright.cli.show_run import print_run
+
+    print_run(found)
+
+
+@app.command()
 def law(
     pack: Annotated[str, typer.Argument(metavar="PACK", help="Law pack: a file (YAML), or one that comes along.")],
     book: Annotated[Path | None, typer.Option(metavar="BOOK", help="Line book to judge set by set.")] = None,

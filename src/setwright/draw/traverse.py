@@ -25,7 +25,7 @@ def _overlap(one: Box, other: Box) -> float:
     return max(wide, 0.0) * max(high, 0.0)
 
 
-def _place(at: svg.Point, words: str, taken: list[Box], width: float, height: float) -> str:
+def place_label(at: svg.Point, words: str, taken: list[Box], width: float, height: float) -> str:
     """Put a label where it covers least."""
     best: tuple[float, Box, float, float] | None = None
     long = svg.length_of(words) + 4
@@ -74,16 +74,16 @@ def traverse(plan: Plan, width: float) -> str:
         body.append(f'<circle class="{style}" cx="{svg.num(at[0])}" cy="{svg.num(at[1])}" r="5.5"/>')
     bx, by = dots[0]
     body.append(f'<path class="g inkw w-pap" d="M{svg.num(bx - 6)} {svg.num(by + 5)}h12l-6 -11Z"/>')
-    body.append(_place(dots[0], "base", taken, width, height - foot))
+    body.append(place_label(dots[0], "base", taken, width, height - foot))
     for at, stop in zip(dots[1:], stops, strict=True):
         words = str(stop.number) if narrow else f"{stop.number} {stop.name}"
-        body.append(_place(at, words, taken, width, height - foot))
+        body.append(place_label(at, words, taken, width, height - foot))
     if not narrow:
         for (x1, y1), (x2, y2), stop in zip(dots[:-1], dots[1:], stops, strict=True):
             words = f"{convert(stop.distance, 'm', 'mi'):.2f} mi, {stop.bearing_deg:.0f}°"
             if math.hypot(x2 - x1, y2 - y1) > 60:
-                body.append(_place(((x1 + x2) / 2, (y1 + y2) / 2), words, taken, width, height - foot))
-    body.append(_north(width - 16, 40))
+                body.append(place_label(((x1 + x2) / 2, (y1 + y2) / 2), words, taken, width, height - foot))
+    body.append(north_arrow(width - 16, 40))
     step = svg.bar_step(convert((width * 0.45) / per_metre, "m", "mi"), _BARS)
     px = convert(step, "mi", "m") * per_metre
     labels = [f"{k * step:g}" for k in range(4)] + [f"{4 * step:g} mi"]
@@ -91,7 +91,8 @@ def traverse(plan: Plan, width: float) -> str:
     return svg.drawing(width, height, body, "The check run as a traverse, to scale, north up")
 
 
-def _north(x: float, y: float) -> str:
+def north_arrow(x: float, y: float) -> str:
+    """North arrow with its foot at a place."""
     return (
         f'<path class="g thin" d="M{svg.num(x)} {svg.num(y)}V{svg.num(y - 34)}l-4 10M{svg.num(x)} {svg.num(y - 34)}'
         f'l4 10"/>' + svg.text(x, y + 15, "N", "mid")

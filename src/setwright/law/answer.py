@@ -120,21 +120,50 @@ def plan_answer(findings: Iterable[Finding]) -> Answer:
     return all_of(finding.answer for finding in findings)
 
 
-def _of_rules(case: Case, species: str) -> list[Finding]:
-    answers = []
+Applying = tuple[Rule, Answer, Outcome, Answer]
+
+
+def _applying(case: Case, species: str) -> list[Applying]:
+    """Rules that apply or may apply: whether they do, their outcome, whether another one sets them aside."""
+    answers: list[tuple[Rule, Answer, Outcome]] = []
     for rule in case.pack.rules:
         if not rule.effective.holds(case.on):
             continue
         applies = applies_to(rule.applies, case, species)
         if applies is not Answer.BREAKS:
             answers.append((rule, applies, _checked(rule, case)))
-    found = []
+    found: list[Applying] = []
     for rule, applies, outcome in answers:
         aside = any_of(
             all_of((other_applies, _sets_aside(other, other_outcome)))
             for other, other_applies, other_outcome in answers
             if other.topic == rule.topic and other.priority > rule.priority
         )
+        found.append((rule, applies, outcome, aside))
+    return found
+
+
+def binding_checks(pack: Pack, facts: Facts, *, on: date, species: str) -> list[tuple[Rule, Check]]:
+    """What a set must keep to while it is planned: the checks of rules that bind or may bind it.
+
+    An exception that certainly holds puts its own check in the place of the rule's, or lifts it; one that may hold
+    does neither.
+    """
+    case = Case(pack, facts, on, species)
+    found = []
+    for rule, _, _, aside in _applying(case, species):
+        if aside is Answer.MEETS or rule.kind not in ("limit", "require"):
+            continue
+        certain = next((one for one in rule.unless if _holds(one, case) is Answer.MEETS), None)
+        check = rule.check if certain is None else certain.instead
+        if check is not None:
+            found.append((rule, check))
+    return found
+
+
+def _of_rules(case: Case, species: str) -> list[Finding]:
+    found = []
+    for rule, applies, outcome, aside in _applying(case, species):
         if rule.kind == "permit" and outcome.answer is not Answer.MEETS:
             continue
         if aside is not Answer.MEETS:

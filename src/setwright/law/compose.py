@@ -8,12 +8,13 @@ from datetime import date
 
 from setwright.basis.say import Say
 from setwright.basis.verdict import Answer, all_of, any_of
-from setwright.law.answer import Finding, judge
+from setwright.law.answer import Finding, binding_checks, judge
 from setwright.law.applies import outside, stale
+from setwright.law.condition import Check
 from setwright.law.evaluate import outcome_of, truth_of
 from setwright.law.facts import Facts
 from setwright.law.outcome import Case
-from setwright.law.pack import Pack, SetsAside, same_species
+from setwright.law.pack import Pack, Rule, SetsAside, same_species
 from setwright.law.zones import zone_facts
 
 
@@ -151,6 +152,30 @@ def _holds(part: SetsAside, case: Case) -> Answer:
     if part.when is not None:
         found.append(outcome_of(part.when, case).answer)
     return all_of(found)
+
+
+def binding(
+    packs: Sequence[tuple[str, Pack]], facts: Facts, *, on: date, species: str
+) -> list[tuple[str, Rule, Check]]:
+    """Checks that a set must keep to, with pack and rule; what a permit certainly sets aside is left out.
+
+    Parameters
+    ----------
+    packs, facts, on, species
+        As in `compose`; a landowner's terms and the profile bind a plan like law.
+
+    """
+    cases = [(pack, Case(pack, facts, on, species)) for _, pack in packs]
+    lifted = [part for pack, case in cases for part in pack.sets_aside if _holds(part, case) is Answer.MEETS]
+    found = []
+    for name, pack in packs:
+        for rule, check in binding_checks(pack, facts, on=on, species=species):
+            aside = any(
+                rule.id == part.rule if part.rule is not None else rule.topic == part.topic for part in lifted
+            )
+            if pack.kind != "law" or not aside:
+                found.append((name, rule, check))
+    return found
 
 
 def together(found: Iterable[PackFinding], *, kinds: Sequence[str] = ("law", "permit", "landowner")) -> Answer:

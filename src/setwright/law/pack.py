@@ -363,6 +363,14 @@ def checks_within(check: Check | None) -> Iterator[Check]:
         yield from checks_within(inner)
 
 
+def must_all(check: Check) -> Iterator[Check]:
+    """The checks that must hold for a check to hold: itself, or the parts of an `all_of`."""
+    if check.all_of is None:
+        yield check
+    for inner in check.all_of or ():
+        yield from must_all(inner)
+
+
 def _lists_of(rule: Rule) -> Iterator[str]:
     wholes = [rule.check, rule.applies.when]
     wholes += [check for exception in rule.unless for check in (exception.when, exception.instead)]

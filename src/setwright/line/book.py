@@ -30,6 +30,7 @@ from setwright.line.footing import AnchorEntry, BedUse, BoardUse, ChainEntry, Gr
 from setwright.line.part import Id, Part
 from setwright.line.readings import GuardEntry, NotchEntry, ReadingEntry
 from setwright.line.seen import AnimalEntry, PanNote, RigRecordEntry, SeenEntry
+from setwright.line.ways_book import Boat, Ways
 
 SCHEMA = "setwright/line-book/1"
 
@@ -220,6 +221,7 @@ class Outfit(Part):
     slides: list[SlideEntry] = Field(default_factory=list, max_length=200)
     covers: list[Id] = Field(default_factory=list, max_length=20)
     boards: int = Field(default=0, ge=0, le=5000)
+    boat: Boat | None = None
 
 
 class Sounding(Part):
@@ -309,6 +311,7 @@ class SiteEntry(Part):
     name: Title
     position: Position | None = None
     access: Access = "truck"
+    landing: Id | None = None
     medium: Medium
     set_type: Id | None = None
     target: Id
@@ -344,6 +347,7 @@ class LineBook(Part):
     schema_: Literal["setwright/line-book/1"] = Field(alias="schema")
     line: Head
     law: Law = Law()
+    ways: Ways = Ways()
     conditions: Conditions = Conditions()
     patterns: dict[Id, PatternEntry] = Field(default_factory=dict)
     outfit: Outfit

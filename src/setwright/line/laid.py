@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from setwright.basis.errors import BadInput
 from setwright.basis.source import Quantity, Source, assumed
 from setwright.basis.verdict import Answer
 from setwright.law.clock import next_limit
@@ -13,6 +14,8 @@ from setwright.line.book import LineBook
 from setwright.line.lawbook import NamedPack, interval_of, person_facts_of
 from setwright.line.night import Day
 from setwright.line.run import SPEEDS, Leg, Place, check_run
+from setwright.line.ways import Network, network
+from setwright.line.ways_book import BASE
 from setwright.sets import tables as set_tables
 from setwright.sets.context import Context
 from setwright.sets.model import CheckPlan, Rig, SiteFacts
@@ -71,7 +74,10 @@ def _laid(line: Line, under: Mapping[str, Answer]) -> Laid:
         _place(line, site, intervals[site.key][0], restraining=under.get(site.key) is not Answer.MEETS)
         for site in line.sites
     ]
-    legs, back, total = check_run(line.base or NO_PLACE, places, line.start, speeds_of(line.book))
+    ways = ways_of(line.book, line.base, places)
+    legs, back, total = check_run(
+        line.base or NO_PLACE, places, line.start, speeds_of(line.book), None if ways is None else ways.seconds
+    )
     arrivals = {leg.place.key: leg.arrive for leg in legs}
     contexts = {
         site.key: line.context(site, _check(line, arrivals[site.key], intervals[site.key], place.limit))
@@ -113,6 +119,38 @@ def speeds_of(book: LineBook) -> dict[str, float]:
         stated: Quantity | None = getattr(book.line.speeds, way)
         if stated is not None and stated.number > 0:
             found[way] = stated.number
+    return found
+
+
+def ways_of(book: LineBook, base: tuple[float, float] | None, places: Sequence[Place]) -> Network | None:
+    """Network of ways of the book; None when it has none, and straight lines have to do.
+
+    Raises
+    ------
+    BadInput
+        When a site cannot be reached, or a landing is for a boat and the outfit has none.
+    """
+    if not book.ways.landings and not book.ways.legs:
+        return None
+    for index, landing in enumerate(book.ways.landings):
+        if "boat" in landing.offers and book.outfit.boat is None:
+            raise BadInput(
+                "this landing is for a boat, and the outfit has none", field=f"ways.landings.{index}.offers",
+                found="boat", allowed="outfit: {boat: {plate: 500 lb}}, or a landing for foot alone",
+            )  # fmt: skip
+    return network(book.ways, places, landings_of(book), spots_of(book, base), speeds_of(book))
+
+
+def landings_of(book: LineBook) -> dict[str, str | None]:
+    """Landing that the book names for each site."""
+    return {site.id: site.landing for site in book.sites}
+
+
+def spots_of(book: LineBook, base: tuple[float, float] | None) -> dict[str, tuple[float, float] | None]:
+    """Positions of the start and the sites, None where the book has none."""
+    found: dict[str, tuple[float, float] | None] = {BASE: base}
+    for site in book.sites:
+        found[site.id] = None if site.position is None else (site.position.latitude, site.position.longitude)
     return found
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -12,10 +12,11 @@ from setwright.basis.errors import BadInput
 from setwright.basis.source import Kind, Source
 from setwright.basis.verdict import Answer
 from setwright.law import tables as law_tables
-from setwright.law.clock import strictest
-from setwright.law.compose import PackFinding, compose
+from setwright.law.clock import Interval, next_limit
+from setwright.law.compose import PackFinding, binding, compose
+from setwright.law.condition import Window
 from setwright.law.facts import Fact, Facts
-from setwright.law.pack import Pack
+from setwright.law.pack import Pack, must_all
 from setwright.line.book import LineBook, SiteEntry
 from setwright.line.lawfacts import read_facts, settled, zones_of
 from setwright.sets.model import SiteFacts
@@ -67,6 +68,100 @@ def packs_of(book: LineBook, folder: Path) -> tuple[NamedPack, ...]:
     return tuple(found)
 
 
+@dataclass(frozen=True)
+class Every:
+    """A check interval that binds a set, the hour at which its days begin, and where it stands."""
+
+    every: Interval
+    citation: str
+    day_start: time | None = None
+
+    def last_moment(self, seen: datetime) -> datetime:
+        """Last lawful moment of the next visit after one at `seen`."""
+        return next_limit(seen, seen, self.every, day_start=self.day_start)
+
+
+@dataclass(frozen=True)
+class HoursOfDay:
+    """Hours of the day in which a set may (`open_`) or may not be visited, and where that stands."""
+
+    open_: bool
+    window: Window
+    citation: str
+
+
+@dataclass(frozen=True)
+class Duties:
+    """What the packs ask of the visits to a set: intervals, hours of the day, visits in a row by somebody else."""
+
+    intervals: tuple[Every, ...] = ()
+    hours: tuple[HoursOfDay, ...] = ()
+    agent_in_a_row: int | None = None
+    agent_written: bool = False
+
+
+def duties_of(
+    packs: Sequence[NamedPack],
+    made: datetime,
+    *,
+    submersion: bool,
+    medium: str,
+    target: str,
+    stated: Mapping[str, Fact],
+) -> Duties:
+    """Duties of visiting that all packs lay on a set, read from the rules that bind it.
+
+    Parameters
+    ----------
+    packs : sequence of NamedPack
+        Packs and profile.
+    made : datetime
+        When the set is made.
+    submersion, medium, target
+        What the rules may ask of the set before its rig is known in full.
+    stated : mapping of str to Fact
+        What the book states for the rules of the person and the site.
+
+    """
+    facts = Facts(
+        {
+            "device": Fact("foothold"),
+            "medium": Fact(medium),
+            "submersion": Fact(submersion),
+            "target": Fact(target),
+            "purpose": Fact("fur"),
+            "made": Fact(made),
+            "last_visit": Fact(made),
+            "next_visit": Fact(made + timedelta(hours=18)),
+            **stated,
+        }
+    )
+    intervals: list[Every] = []
+    hours: list[HoursOfDay] = []
+    rows: list[int] = []
+    written = False
+    by_name = {named.name: named.pack for named in packs}
+    named_packs = [(named.name, named.pack) for named in packs]
+    for name, rule, whole in binding(named_packs, facts, on=made.date(), species=target):
+        pack = by_name[name]
+        citation = f"{pack.title}, {rule.citation}"
+        for check in must_all(whole):
+            found = check.interval
+            if found is not None:
+                if found.interval is not None:
+                    intervals.append(Every(found.interval, citation, pack.definitions.day_start))
+                if found.visit_window is not None:
+                    hours.append(HoursOfDay(True, found.visit_window, citation))
+                if found.agent is not None:
+                    rows.append(found.agent.in_a_row)
+                    written = written or found.agent.written
+            part = check.clock_window
+            window = None if part is None else part.open or part.closed
+            if part is not None and window is not None and part.activity in ("visit", "tend"):
+                hours.append(HoursOfDay(part.open is not None, window, citation))
+    return Duties(tuple(intervals), tuple(hours), min(rows, default=None), written)
+
+
 def interval_of(
     book: LineBook,
     packs: Sequence[NamedPack],
@@ -95,35 +190,11 @@ def interval_of(
     """
     if book.law.interval is not None:
         return book.law.interval, Source(Kind.MEASURED, "line book", "stated")
-    tomorrow = made + timedelta(hours=18)
-    facts = Facts(
-        {
-            "device": Fact("foothold"),
-            "medium": Fact(medium),
-            "submersion": Fact(submersion),
-            "target": Fact(target),
-            "purpose": Fact("fur"),
-            "made": Fact(made),
-            "last_visit": Fact(made),
-            "next_visit": Fact(tomorrow),
-            **(stated or {}),
-        }
-    )
-    asked: list[tuple[str, str]] = []
-    rules = {(named.name, rule.id): (named.pack, rule) for named in packs for rule in named.pack.rules}
-    for one in _composed(packs, facts, made, target):
-        pack, rule = rules.get((one.pack, one.finding.rule), (None, None))
-        if pack is None or rule is None or rule.check is None or rule.check.interval is None or one.aside:
-            continue
-        every = rule.check.interval.every
-        if every not in ("none", "unknown"):
-            asked.append((every, f"{pack.title}, {one.finding.citation}"))
-    first = strictest([every for every, _ in asked], made, made)
-    if first is None:
+    asked = duties_of(packs, made, submersion=submersion, medium=medium, target=target, stated=stated or {}).intervals
+    if not asked:
         return (None, PRACTICE) if submersion else ("P1D", PRACTICE)
-    every = str(first[0])
-    citation = next(text for text_every, text in asked if text_every == every)
-    return every, Source(Kind.TABLE, citation, "law pack")
+    first = min(asked, key=lambda one: one.last_moment(made).astimezone(UTC))
+    return str(first.every), Source(Kind.TABLE, first.citation, "law pack")
 
 
 def _composed(packs: Sequence[NamedPack], facts: Facts, made: datetime, species: str) -> tuple[PackFinding, ...]:

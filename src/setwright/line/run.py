@@ -129,13 +129,18 @@ def order(times: NDArray[np.float64], service: NDArray[np.float64], due: NDArray
 
 
 def check_run(
-    base: tuple[float, float], places: Sequence[Place], start: datetime, speeds: dict[str, float]
+    base: tuple[float, float],
+    places: Sequence[Place],
+    start: datetime,
+    speeds: dict[str, float],
+    times: NDArray[np.float64] | None = None,
 ) -> tuple[list[Leg], datetime, float]:
     """Legs of the run in order, when he is back, and the distance covered [m].
 
-    Sets that hold alive and the nearest limits come first where the order costs lateness otherwise.
+    Sets that hold alive and the nearest limits come first where the order costs lateness otherwise. `times` are those
+    of the network of ways [s]; straight lines stand in for them.
     """
-    times = travel_times(base, places, speeds)
+    times = travel_times(base, places, speeds) if times is None else times
     service = np.array([place.service for place in places])
     due = np.array([np.inf if place.limit is None else (place.limit - start).total_seconds() for place in places])
     legs: list[Leg] = []

@@ -25,11 +25,12 @@ def _csv(columns: Iterable[str], rows: Iterable[Iterable[object]]) -> str:
     held = io.StringIO()
     writer = csv.writer(held)
     writer.writerow(columns)
-    writer.writerows([_cell(value) for value in row] for row in rows)
+    writer.writerows([cell(value) for value in row] for row in rows)
     return held.getvalue()
 
 
-def _cell(value: object) -> str:
+def cell(value: object) -> str:
+    """A value as a cell that no spreadsheet runs."""
     if value is None:
         return ""
     if isinstance(value, bool):
@@ -120,8 +121,8 @@ def line_gpx(plan: Plan) -> str:
 
     gpx = gpxpy.gpx.GPX()
     gpx.creator = plan.program
-    gpx.name = _plain(plan.line.name)
-    gpx.description = _plain(plan.say)
+    gpx.name = plain(plan.line.name)
+    gpx.description = plain(plan.say)
     gpx.waypoints.append(gpxpy.gpx.GPXWaypoint(*plan.line.base, name="base"))
     for part in plan.sets:
         site = part.site
@@ -129,13 +130,13 @@ def line_gpx(plan: Plan) -> str:
             gpxpy.gpx.GPXWaypoint(
                 site.latitude,
                 site.longitude,
-                name=_plain(f"{site.number} {site.name}"),
-                comment=_plain(part.must),
-                description=_plain(f"{site.target_name}, {site.set_type}; {part.rig.trap}, {part.rig.label}"),
+                name=plain(f"{site.number} {site.name}"),
+                comment=plain(part.must),
+                description=plain(f"{site.target_name}, {site.set_type}; {part.rig.trap}, {part.rig.label}"),
             )
         )
     route = gpxpy.gpx.GPXRoute(name="check run")
-    names = ["base", *(_plain(f"{s.number} {s.name}") for s in plan.run.stops), "base"]
+    names = ["base", *(plain(f"{s.number} {s.name}") for s in plan.run.stops), "base"]
     for (lat, lon), name in zip(_way(plan), names, strict=False):
         route.points.append(gpxpy.gpx.GPXRoutePoint(lat, lon, name=name))
     gpx.routes.append(route)
@@ -143,6 +144,6 @@ def line_gpx(plan: Plan) -> str:
     return text
 
 
-def _plain(words: str) -> str:
+def plain(words: str) -> str:
     """Words without the control characters that XML cannot carry."""
     return "".join(letter for letter in words if letter >= " " or letter in "\t\n")
