@@ -35,6 +35,8 @@ BROKEN = [
     ("surfaces", "sets/broken.py", "def late():\n    from sqlalchemy import select\n    return select"),
     ("records", "log/broken.py", "import jinja2"),
     ("database", "desk/broken.py", "from sqlalchemy import select"),
+    ("network", "water/broken.py", "import httpx"),
+    ("network", "line/broken.py", "import urllib.request"),
     ("solver", "log/broken.py", "import pyvrp"),
     ("solver", "animal/broken.py", "from scipy.optimize import brentq"),
     ("solver", "desk/broken.py", "import pyvrp"),

@@ -172,6 +172,9 @@ def tonight(
     ] = None,
     nights: Annotated[int, typer.Option(metavar="N", help="Coming nights to look at in every cover, 0 to 7.")] = 0,
     drawings: Drawings = None,
+    fetch: Annotated[
+        bool, typer.Option("--fetch", help="Fetch forecast and gauge from the addresses of the book.")
+    ] = False,
     allow_stale: Annotated[
         bool, typer.Option("--allow-stale", help="Use a forecast older than 12 hours; the answer says so.")
     ] = False,
@@ -181,10 +184,11 @@ def tonight(
 ) -> None:
     """Tell which sets will work tonight, which still submerge, and the least work that saves most before dark."""
     from setwright.desk.tonight import tonight as answer
-    from setwright.desk.tonight_files import evening_files, moment_of
+    from setwright.desk.tonight_files import evening_files, fetched_files, moment_of
 
+    fresh = evening_files(forecast, gauge, gauge_site, allow_stale)
     found = answer(
-        book, fresh=evening_files(forecast, gauge, gauge_site, allow_stale), now=moment_of(now), minutes=minutes,
+        book, fresh=fetched_files(book, fresh) if fetch else fresh, now=moment_of(now), minutes=minutes,
         additive=additive, nights=nights, draws=draws, seed=seed,
     )  # fmt: skip
     if drawings is not None:

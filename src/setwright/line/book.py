@@ -129,11 +129,20 @@ class RecordFile(Part):
     scale: Number | None = None
 
 
+class FetchEntry(Part):
+    """Addresses asked when `tonight --fetch` says so, and how their services reach whoever asks."""
+
+    forecast: Annotated[str, Field(pattern=r"^https?://\S{1,500}$")] | None = None
+    gauge: Annotated[str, Field(pattern=r"^https?://\S{1,500}$")] | None = None
+    contact: Annotated[str, Field(pattern=r"^[ -~]{1,120}$")] | None = None
+
+
 class Conditions(Part):
     """What the ground, the water and the sky do on the day."""
 
     weather: RecordFile | None = None
     level: RecordFile | None = None
+    fetch: FetchEntry | None = None
     soil_temperature: Temperature | None = None
     water_temperature: Temperature | None = None
     snow: Length | None = None

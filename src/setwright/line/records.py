@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -34,12 +34,17 @@ TREND_WIDTH, TREND_HOURS = 0.03, 24
 
 @dataclass(frozen=True)
 class Fresh:
-    """Files of this evening that go before the book's records; `stale` accepts a forecast past its time."""
+    """Files of this evening that go before the book's records; `stale` accepts a forecast past its time.
+
+    The notes are said of a file that was fetched.
+    """
 
     forecast: Path | None = None
     gauge: Path | None = None
     gauge_site: str | None = None
     stale: bool = False
+    forecast_note: Say | None = None
+    gauge_note: Say | None = None
 
 
 BOOK_ONLY = Fresh()
@@ -112,6 +117,8 @@ def weather_of(book: LineBook, folder: Path, made: datetime, fresh: Fresh = BOOK
     if fresh.forecast is None:
         return own
     told = _read_weather(fresh.forecast, book, made, fresh)
+    if fresh.forecast_note is not None:
+        told = replace(told, note=replace(told.note, remarks=(fresh.forecast_note, *told.note.remarks)))
     if own is None or own.note.stand_in or own.note.issued is not None:
         return told
     return Weather(joined(own.hourly, told.hourly), told.file, told.note)
@@ -156,8 +163,15 @@ def level_of(
     hourly = np.asarray(hourly_level(stage) * scale)
     counts, remarks = _like_now(stage, hourly, made)
     last = datetime.fromtimestamp(float(stage.times[-1]), UTC)
+    said = () if fresh.gauge is None or fresh.gauge_note is None else (fresh.gauge_note,)
     note = RecordNote(
-        "water level", stage.label, stage.origin, stage.licence, stage.stand_in, last, (*_altered(stage), *remarks)
+        "water level",
+        stage.label,
+        stage.origin,
+        stage.licence,
+        stage.stand_in,
+        last,
+        (*said, *_altered(stage), *remarks),
     )
     if counts is None:
         return None, note
