@@ -36,7 +36,7 @@ BROKEN = [
     ("records", "log/broken.py", "import jinja2"),
     ("database", "desk/broken.py", "from sqlalchemy import select"),
     ("network", "water/broken.py", "import httpx"),
-    ("network", "line/broken.py", "import urllib.request"),
+    ("network", "line/broken.py", "import socket"),
     ("solver", "log/broken.py", "import pyvrp"),
     ("solver", "animal/broken.py", "from scipy.optimize import brentq"),
     ("solver", "desk/broken.py", "import pyvrp"),
