@@ -16,8 +16,8 @@ from setwright.ground.breakout import leaf_bonded, lever_bonded
 from setwright.sets.context import Kept
 from setwright.sets.evaluate import evaluate
 from setwright.sets.fire import at_force, fire_table
+from setwright.sets.frozen import LEVER_WIDTH, leaf_held
 from setwright.sets.mechanics import grip, trap_of
-from setwright.sets.order import LEVER_WIDTH, leaf_held
 from setwright.sets.retune import with_jaws, with_springs
 from setwright.sets.seat import seat_share
 from setwright.trap.loop import loop_at

@@ -10,9 +10,10 @@ import numpy as np
 from setwright.desk import tonight_document as doc
 from setwright.desk.wording import show
 from setwright.ground.cover import cover_volume, solute_mass
+from setwright.sets.frozen import DEFAULT_COVER
 from setwright.sets.model import Rig
 from setwright.sets.naming import cover_name
-from setwright.sets.order import COLDER, DEFAULT_COVER, WETTER
+from setwright.sets.order import COLDER, WETTER
 from setwright.weather import tables as weather_tables
 
 if TYPE_CHECKING:

@@ -107,3 +107,17 @@ def moisture() -> Table:
             "submerged": Field("text", needed=True, words=("yes", "no")),
         },
     )
+
+
+@cache
+def cures() -> Table:
+    """Work [s] and weight [kg] of mends to an anchor, without that of the stake or plate itself."""
+    return read_table(
+        "cures.csv",
+        shipped("ground", "cures.csv"),
+        {
+            "label": Field("text", needed=True),
+            "work": Field("s", 0.0, 14400.0, needed=True),
+            "mass": Field("kg", 0.0, 20.0, needed=True),
+        },
+    )

@@ -72,7 +72,9 @@ def advise(context: Context, result: SetResult, options: Options, person: Person
     best: dict[str, Advised] = {}
     for change in changes(context, result, options, person):
         tried = _try(context, result, (change,), person)
-        if _better(tried, base) and (change.kind not in best or _adds(tried, best[change.kind])):
+        if not _better(tried, base) or _forces_ice(tried):
+            continue
+        if change.kind not in best or _adds(tried, best[change.kind]):
             best[change.kind] = tried
     if any(kind in best and best[kind].score[:3] >= best["alive"].score[:3] for kind in UNDER if "alive" in best):
         # A rig that can be made to hold under need not be given up.
@@ -111,6 +113,17 @@ def _try(context: Context, result: SetResult, made: tuple[Change, ...], person: 
         place, rig = change.move(place, rig)
     after = evaluate(place, rig, person)
     return Advised(made, result, after, score(after))
+
+
+def _forces_ice(tried: Advised) -> bool:
+    """Whether more springs alone would free the trap of ice: never offered, as the cover goes on freezing."""
+    if {change.kind for change in tried.changes} != {"springs"}:
+        return False
+    shares = [
+        [check.draws for check in found.links[2].checks if check.name == "frost" and check.draws is not None]
+        for found in (tried.before, tried.after)
+    ]
+    return all(shares) and float(np.mean(shares[1][0]) - np.mean(shares[0][0])) > WORTH
 
 
 def _is_whole(advised: Advised) -> bool:

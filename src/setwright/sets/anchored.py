@@ -34,7 +34,8 @@ class Anchored:
     """What an anchor holds of a lunge [N], shape (n,) (NaN: cannot tell), and what to say about it.
 
     `before` is the same without the proof pull; `expected` the chance that the formulas gave such a proof before it
-    was made, NaN without one; `angle` the pull above the ground [rad], shape (n,).
+    was made, NaN without one; `angle` the pull above the ground [rad], `loose` the share of a slow fresh pull that a
+    jerk of a fight finds [-], shape (n,).
     """
 
     force: Floats
@@ -47,6 +48,7 @@ class Anchored:
     origins: tuple[Origin, ...]
     stiffness: Floats
     angle: Floats
+    loose: Floats
     expected: float = float("nan")
 
 
@@ -147,6 +149,7 @@ def anchored(context: Context, rig: Rig) -> Anchored:
         origins=said,
         stiffness=np.where(np.isfinite(stiffness) & (stiffness > 0), stiffness, STIFF),
         angle=angle,
+        loose=loose,
         expected=expected,
     )
 
@@ -222,4 +225,6 @@ def _untold(
 ) -> Anchored:
     nothing = np.full(context.n, np.nan)
     mend = Say("a longer or crossed stake, a plate driven into firm ground, or a tree; proof-pull it")
-    return Anchored(nothing, nothing, name, governs, why, mend, ask, said, np.full(context.n, STIFF), angle)
+    return Anchored(
+        nothing, nothing, name, governs, why, mend, ask, said, np.full(context.n, STIFF), angle, np.ones(context.n)
+    )

@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from setwright.basis.say import Say
 from setwright.ground.cover import fewest_lost
 from setwright.sets.context import Context, Floats
+from setwright.sets.frozen import night_of_draw
 from setwright.sets.hours import hourly_shares, over_wait, wait_of
 from setwright.sets.model import Rig
-from setwright.sets.order import FOOT_SHARE, G, frost_order, frost_share, frozen_night, night_of_draw
+from setwright.sets.order import FOOT_SHARE, G, frost_order, frost_share, frozen_night
 from setwright.sets.result import CheckResult
 
 # Rows of the three forecasts: 2 K milder (and as far drier), as told, 2 K colder and wetter.

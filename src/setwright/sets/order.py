@@ -3,22 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 import numpy as np
-from numpy.typing import NDArray
 
 from setwright.basis.say import Say
-from setwright.ground.breakout import breakout_torque, leaf_bonded, leaf_peel, lever_bonded, pan_plate_break
-from setwright.ground.crust import bonded_crust, strength_frozen
+from setwright.ground.crust import bonded_crust
 from setwright.ground.frost import FrostRun, ThermalLayer, frost_profile
+from setwright.ground.frozen_trap import Weighed, weigh_cures
 from setwright.sets.context import Context, Floats, limit
-from setwright.sets.feet import foot_size
-from setwright.sets.mechanics import torque_when_set, trap_of
+from setwright.sets.frozen import (
+    MENDS,
+    SPRING_BOND,
+    TERMS,
+    FrostOrder,
+    FrozenNight,
+    cover_of,
+    governing,
+    order_of,
+    worst,
+)
 from setwright.sets.model import Night, Rig
 from setwright.sets.naming import cover_name
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
-from setwright.trap.loop import loop_at
-from setwright.trap.springs import spring_effort
 from setwright.weather import tables as weather_tables
 
 # Nine nights: colder, as told, milder by the mean of the outer thirds of ± 2 K; cover drier, as told, wetter.
@@ -28,42 +35,16 @@ POROSITY = 0.45
 LATENT = 333.6e6
 # Share of the rain that stays in the cover; waxed dirt sheds nearly all.
 TAKEN, SHED = 0.7, 0.1
-# Strength of saturated frozen soil, 2 K below freezing: shear, bending tension, bond to steel.
-SHEAR, TENSION, BOND = 200e3, 400e3, 250e3
 UNDER = {
     "loam": "loam-moist", "stiff-clay": "clay-moist", "soft-clay": "clay-wet", "mud": "clay-wet", "muck": "clay-wet",
     "loose-sand": "sand-moist", "firm-sand": "sand-moist", "gravel": "sand-dry", "frozen": "loam-wet",
 }  # fmt: skip
-LEVER_WIDTH, LEAF_CONTACT = 0.012, 0.02
-# Energy that parts an ice bond, 1 to 10 J/m2 (assumed), and what a leaf is made of.
-TOUGHNESS, LEAF_MODULUS = 3.0, 205e9
-DEFAULT_COVER = 0.01
+# A floor of the bed that is wet when it freezes.
+WET_UNDER = {"loam-moist": "loam-wet", "clay-moist": "clay-wet", "sand-moist": "sand-wet", "sand-dry": "sand-wet"}
 # One night reaches some 0.2 m down.
 DEPTH = 0.4
 FOOT_SHARE = 0.6
 G = 9.80665
-
-
-@dataclass(frozen=True, eq=False)
-class FrozenNight:
-    """Nine nights by hour, shape (9, h): bonded crust [m], its saturation and temperature, ice at the base [m]."""
-
-    thickness: Floats
-    saturation: Floats
-    temperature: Floats
-    base: Floats
-    rain: float
-
-
-@dataclass(frozen=True, eq=False)
-class FrostOrder:
-    """Frost by hour of the night, shape (n, h): `free` 1 where springs and jaws rise, `crust` what it adds [N].
-
-    `crust` is the force that breaks a crust over the pan, on top of the trip force; 0 where none stands.
-    """
-
-    free: Floats
-    crust: Floats
 
 
 def frost_order(context: Context, rig: Rig) -> FrostOrder | None:
@@ -82,32 +63,20 @@ def frozen_night(context: Context, rig: Rig) -> FrozenNight | None:
     return _told(context, rig, night, rig.cover)[0]
 
 
-def night_of_draw(context: Context) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Which of three nights (colder to milder) and of three covers (drier to wetter) each draw takes, shape (n,)."""
-    colder, wetter = (
-        np.minimum((3 * context.draws.uniform(name)).astype(np.intp), 2) for name in ("colder", "wetter")
-    )
-    return colder, wetter
-
-
 def _told(context: Context, rig: Rig, night: Night, kind: str) -> tuple[FrozenNight, FrostOrder]:
     """The nine nights in this cover and what they leave free; one run for rigs that share what matters."""
-    depth = _depth(rig)
+    depth = cover_of(rig)
     trap = rig.trap
     key = (
         "frost order", kind, depth, trap.trap_id, trap.springs, trap.jaws, trap.spread, trap.set_height,
-        trap.pan_radius, trap.knowledge.key,
+        trap.pan_radius, trap.knowledge.key, rig.bedding.base,
     )  # fmt: skip
 
     def make() -> tuple[FrozenNight, FrostOrder]:
-        frozen = _night(context, night, kind, depth, trap.set_height)
-        return frozen, _free(context, rig, frozen)
+        frozen = _night(context, night, kind, depth, rig)
+        return frozen, order_of(context, rig, frozen)
 
     return context.kept.get(key, make)
-
-
-def _depth(rig: Rig) -> float:
-    return rig.cover_depth.number if rig.cover_depth is not None and rig.cover_depth.known else DEFAULT_COVER
 
 
 def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]:
@@ -148,7 +117,9 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
         Origin("strength of frozen cover", context.figure("frost_strength").source),
     )
     name = cover_name(kind)
-    if crust < 0.001:
+    held = governing(order, free, hours)
+    mend = Say(MENDS[held]) if held else Say("lift the cover and bed it in dry dirt, none of it damp, before dark")
+    if crust < 0.001 and held != SPRING_BOND:
         why = Say("{cover:word} stays loose down to {cold:temperature} at the ground", cover=name, cold=coldest)
     else:
         first = np.flatnonzero(frozen.thickness[4] >= 0.002)
@@ -157,16 +128,50 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
             "{cover:word} freezes to {crust:length} of crust, from {when:clock} on; {cold:temperature} at the ground",
             cover=name, crust=crust, when=when, cold=coldest,
         )  # fmt: skip
-    check = check_margin(
-        "frost", share, limit("order"), "share", why,
-        mend=Say("lift the cover and bed it in dry dirt, none of it damp, before dark"), origins=origins,
-    )  # fmt: skip
+        if held:
+            why = Say("{why:say}; what holds it is {held:word}", why=why, held=f"the {TERMS[held]}")
+    check = check_margin("frost", share, limit("order"), "share", why, mend=mend, origins=origins)
     return np.asarray(share), check
 
 
-def _night(context: Context, night: Night, kind: str, depth: float, set_height: float) -> FrozenNight:
+@dataclass(frozen=True)
+class FrozenIn:
+    """The worst dark hour of the night as told: each term over what the trap has, when that is, the cures weighed.
+
+    `governs` is an index in `TERMS`, 0 where the trap fires at that hour.
+    """
+
+    when: datetime
+    crust: float
+    jaw_bond: float
+    spring_bond: float
+    governs: int
+    cures: tuple[Weighed, ...]
+
+
+def frozen_in(context: Context, rig: Rig) -> FrozenIn | None:
+    """What holds the trap at the worst hour of the night and which cures are none; None where no ice stands."""
+    night = context.conditions.night
+    if context.site.medium == "water" or night is None or rig.cover is None:
+        return None
+    frozen, _ = _told(context, rig, night, rig.cover)
+    hours = night.dark if bool(night.dark.any()) else np.ones(night.hours, dtype=bool)
+    found = worst(context, rig, frozen, hours)
+    if found is None:
+        return None
+    loads, hour = found
+    return FrozenIn(
+        night.hour(hour), float(loads.crust), float(loads.jaw_bond), float(loads.spring_bond), int(loads.governs),
+        weigh_cures(loads),
+    )  # fmt: skip
+
+
+def _night(context: Context, night: Night, kind: str, depth: float, rig: Rig) -> FrozenNight:
     """The nine nights in one cover; sites with the same cover and ground share the run."""
     soil = UNDER.get(context.site.soils[0].key, "loam-moist") if context.site.soils else "loam-moist"
+    if rig.bedding.base == "wet":
+        soil = WET_UNDER.get(soil, soil)
+    set_height = rig.trap.set_height
     key = ("frost", kind, round(depth, 4), soil, context.site.canopy)
     run, volume, rain = context.line_kept.get(key, lambda: _run(context, night, kind, depth, soil))
     crust, last = bonded_crust(run, volume, depth), slice(-night.hours, None)
@@ -175,6 +180,7 @@ def _night(context: Context, night: Night, kind: str, depth: float, set_height: 
         thickness=crust.thickness[:, last],
         saturation=np.minimum(crust.ice[:, last] / POROSITY, 1.0),
         temperature=run.at(0.5 * depth)[:, last],
+        floor=run.at(depth + 0.5 * set_height)[:, last],
         base=(below.thickness - crust.thickness)[:, last],
         rain=rain,
     )
@@ -214,52 +220,3 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
     )  # fmt: skip
     by_layer = np.stack([water, np.full(9, table.number(soil, "water_volume"))], axis=1)
     return run, by_layer[:, run.layer], rain
-
-
-def _free(context: Context, rig: Rig, frozen: FrozenNight) -> FrostOrder:
-    """Where the trap can rise, and the crust over its pan, by draw and hour, shape (n, h)."""
-    colder, wetter = night_of_draw(context)
-    row = 3 * colder + wetter
-    if float(np.max(frozen.thickness)) <= 0.0 and float(np.max(frozen.base)) < 0.002:
-        shape = (context.n, frozen.thickness.shape[1])
-        return FrostOrder(np.ones(shape), np.zeros(shape))
-    factor = context.own_figure("frost_strength")[:, None]
-    cold, wet = frozen.temperature, frozen.saturation
-    tension = strength_frozen(cold, wet, TENSION)
-    bond = strength_frozen(cold, wet, BOND)
-    needed = breakout_torque(
-        frozen.thickness, 0.5 * rig.trap.spread.number, strength_frozen(cold, wet, SHEAR), tension, bond,
-        float(np.max(rig.trap.dimensions.leg_thickness)), frozen.thickness >= 0.95 * _depth(rig),
-    )  # fmt: skip
-    safety = float(context.figure("frost_safety").number)
-    lifts = torque_when_set(context, rig.trap)[:, None] > safety * factor * needed[row]
-    width, length = foot_size(context.target, context.site.foot)
-    paw = min(0.4 * float(np.sqrt(width * length)), 0.9 * rig.trap.pan_radius.number)
-    # The load of a plate goes with the square of its thickness, and with its strength.
-    unit = pan_plate_break(1.0, rig.trap.pan_radius.number, paw, 1.0)
-    crust = np.maximum(factor * tension[row], 1.0) * (frozen.thickness[row] / unit) ** 2
-    return FrostOrder(np.asarray(lifts & _springs_rise(context, rig, frozen, factor, row), dtype=float), crust)
-
-
-def _springs_rise(context: Context, rig: Rig, frozen: FrozenNight, factor: Floats, row: NDArray[np.intp]) -> Floats:
-    """Whether levers or leaf tear loose from a bed that is frozen at its base, shape (n, h)."""
-    trap = trap_of(context, rig.trap)
-    bond = factor * strength_frozen(frozen.temperature, frozen.saturation, BOND)[row]
-    lowest = loop_at(trap, np.asarray(trap.set_angle)).coordinate
-    press = float(np.max(spring_effort(trap.spring_rate, trap.free_coordinate, lowest)))
-    if rig.trap.family == "coil":
-        held = lever_bonded(bond, float(np.max(trap.lever_length)), LEVER_WIDTH)
-    else:
-        held = leaf_held(rig, bond)
-    return np.asarray((frozen.base[row] < 0.002) | (press > held))
-
-
-def leaf_held(rig: Rig, bond: Floats) -> Floats:
-    """Force at the eye that frees a long-spring's leaf of a bed with this bond [Pa]: torn at once or peeled [N]."""
-    found = rig.trap.dimensions
-    width, thickness, arm = (
-        usual if value is None else float(np.max(value))
-        for value, usual in ((found.leaf_width, 0.02), (found.leaf_thickness, 0.003), (found.leaf_arm, 0.15))
-    )
-    stiffness = LEAF_MODULUS * width * thickness**3 / 12.0
-    return np.fmin(leaf_bonded(bond, width, arm, LEAF_CONTACT), leaf_peel(width, stiffness, TOUGHNESS, LEAF_CONTACT))
