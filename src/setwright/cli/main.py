@@ -93,7 +93,7 @@ def one_set(
     draws: Draws = 300,
     seed: Seed = 20,
 ) -> None:
-    """Explain one set: every link of the chain, who fires it, the gates, and what would mend it."""
+    """Explain one set: every link of the chain, anchor and bed, who fires it, the gates, and what would mend it."""
     if what_if is not None:
         from setwright.desk.set_whatif import one_set_changed
 

@@ -102,6 +102,10 @@ def print_set(found: doc.SetPlan) -> None:
         facts.add_row("near by", "; ".join(site.near))
     out.print(Padding(facts, (1, 0, 0, 0)))
     _chain(out, found)
+    if found.footing is not None:
+        from setwright.cli.show_footing import print_footing
+
+        print_footing(out, found.footing)
     _who(out, found)
     if found.rigs:
         _rigs(out, found)

@@ -10,6 +10,8 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from setwright.desk.document_footing import Footing
+
 SCHEMA = "setwright/plan/1"
 
 Standing = Literal["sound", "thin", "fails", "cannot tell"]
@@ -325,6 +327,7 @@ class SetPlan(Shape):
     release: list[str] = Field(default_factory=list)
     steps: list[str] = Field(default_factory=list)
     figure: Figure
+    footing: Footing | None = None
     questions: list[str] = Field(default_factory=list)
 
 

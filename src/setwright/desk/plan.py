@@ -16,6 +16,7 @@ from setwright.desk import document as doc
 from setwright.desk.cautions import cautions, lesson_cautions, release_steps, steps
 from setwright.desk.facts import rig_of, site_of
 from setwright.desk.figure import figure_of
+from setwright.desk.footing import footing_of
 from setwright.desk.gang import gang_of
 from setwright.desk.trip_curve import trip_curve
 from setwright.desk.wording import clock, hours, render, sentence
@@ -157,6 +158,7 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
         release=list(release_steps()) if dogs else [],
         steps=steps(context, result),
         figure=figure_of(context, result),
+        footing=footing_of(context, result),
         questions=describe.questions(result),
     )
 

@@ -26,7 +26,7 @@ def why_of(site: SiteFacts, used: AnchorRig, anchor: Anchor, governs: str) -> Sa
         return Say("{anchor:word}: the ground is not described, the proof pull alone is known", anchor=used.label)
     deep = anchor.depth if used.kind == "plate" else anchor.length
     told = Say(
-        "{anchor:word}, {deep:length} deep in {ground:word}", anchor=used.label, deep=deep,
+        "{anchor:word}, {deep:length} deep in {ground:word}", anchor=used.label.split(",")[0], deep=deep,
         ground=soils.ground_word(site),
     )  # fmt: skip
     if soils.is_frozen(site):

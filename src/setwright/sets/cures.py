@@ -117,7 +117,7 @@ def _run(context: Context, changes: Iterable[Changed], loss: float) -> list[Trie
 
 
 def _pairs(anchors: Sequence[Tried]) -> Iterator[Changed]:
-    """Mends of the chain on top of the best two of the anchor: what is the weaker hides what the other would bring."""
+    """Mends of the chain on top of the best two of the anchor: the weaker hides what the other would bring."""
     for first, cure, rig in sorted(anchors, key=lambda one: one[1].loss)[:2]:
         assert rig.chain is not None
         for second, both, work, mass in _other_chains(rig, rig.chain):
@@ -223,7 +223,7 @@ def _other_chains(rig: Rig, chain: Chain) -> Iterator[Changed]:
             *cost("shock-spring"),
         )
     for part in dict.fromkeys(chain.parts):
-        label = table.text(part, "label") or part
+        label = (table.text(part, "label") or part).split(",")[0]
         if f"{part}-closed" in table:
             yield Say("close and weld the {part:word}", part=label), parts(part, f"{part}-closed"), *cost("weld-hook")
         if table.text(part, "kind") == "connector" and "hook" in part:

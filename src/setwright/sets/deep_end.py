@@ -8,7 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from setwright.basis.say import Say
-from setwright.basis.source import Kind, Source
+from setwright.basis.source import Kind, Source, assumed
+from setwright.ground.anchor import capacity
+from setwright.ground.anchor_kinds import DRIVEN
+from setwright.sets import soils
+from setwright.sets.anchored import anchor_of
 from setwright.sets.context import Context, Floats
 from setwright.sets.model import AnchorRig
 from setwright.sets.naming import plain_name
@@ -18,6 +22,7 @@ from setwright.water.anchor import GRAVITY, holds_slide, lift, mass_needed, subm
 
 STATED = Source(Kind.MEASURED, "line book", "stated")
 NAME = "deep anchor"
+SAME_BED = assumed("taken as the ground of the set; probe it where the deep end lies")
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,10 @@ def deep_end(context: Context, anchor: AnchorRig | None) -> DeepEnd:
         return _proved(context, anchor.proof.number, anchor.label, Origin("proof pull", anchor.proof.source))
     if anchor is not None and anchor.kind == "weight" and anchor.mass is not None and anchor.material is not None:
         return _weight(context, anchor, anchor.mass, anchor.material)
+    if anchor is not None and anchor.kind in DRIVEN and anchor.length is not None and context.site.soils:
+        driven = _driven(context, anchor)
+        if driven is not None:
+            return driven
     if anchor is None:
         why, ask = Say("what the deep end is tied to is not stated"), Say("name the deep anchor of this set")
     elif anchor.kind == "weight":
@@ -85,6 +94,29 @@ def _pulls(context: Context) -> tuple[Floats, Floats, tuple[Origin, ...]]:
         Origin("pull of swimming", context.figure("swim").source),
     )
     return up, side, origins
+
+
+def _driven(context: Context, anchor: AnchorRig) -> DeepEnd | None:
+    """A stake or plate at the deep end, in a bed taken to be that of the set; None where the ground tells nothing."""
+    up, side, origins = _pulls(context)
+    made = anchor_of(anchor)
+    ground = soils.layers(context)
+    found = capacity(made, ground, angle=np.arctan2(np.maximum(up, 0.0), side))
+    force = np.asarray(found.force, dtype=float) * context.own_figure("anchor_model")
+    force = force * (1.0 if anchor.kind == "plate" else context.own_figure("cyclic"))
+    if np.isnan(force).any():
+        return None
+    why = Say(
+        "{anchor:word} in a bed taken as that of the set, {ground:word}: about {force:force}; a {animal:word} pulls "
+        "{pull:force} at its hardest",
+        anchor=anchor.label, ground=soils.ground_word(context.site), force=float(np.median(force)),
+        animal=plain_name(context.target), pull=float(np.median(side)),
+    )  # fmt: skip
+    mend = Say("drive it deeper into firm ground and proof-pull it towards the shore")
+    said = (*soils.origins(context), Origin("bed at the deep end", SAME_BED), *origins)
+    spare = force - np.hypot(up, side)
+    check = check_margin(NAME, spare, 0.0, "force", why, mend=mend, origins=said)
+    return DeepEnd(np.asarray(spare < 0), np.zeros(context.n, dtype=bool), check, why, mend)
 
 
 def _proved(context: Context, proof: float, label: str, origin: Origin) -> DeepEnd:

@@ -130,7 +130,7 @@ def _part(key: str, chain: Chain) -> TacklePart:
     samples, held = dict(chain.tested).get(key), dict(chain.proved).get(key)
     if samples is not None:
         strength = after_samples(strength, samples, SPREAD)
-        origin, note = Origin(name, BENCH), f"{len(samples)} pulled to failure"
+        origin, note = Origin(name, BENCH), _counted(len(samples))
     if held is not None:
         told = after_proof(strength, held)
         # A proof that no such part should have held says that one of the figures is wrong; it is told, not hidden.
@@ -138,6 +138,10 @@ def _part(key: str, chain: Chain) -> TacklePart:
             strength, origin = told, Origin(name, HELD)
         note = ", ".join(part for part in (note, "held a proof pull on the bench") if part)
     return TacklePart(key, name, kind, strength.median, strength.spread, origin, note)
+
+
+def _counted(samples: int) -> str:
+    return "one sample pulled to failure" if samples == 1 else f"{samples} samples pulled to failure"
 
 
 def _left(key: str, kind: str, chain: Chain) -> tuple[float, str]:

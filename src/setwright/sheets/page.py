@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from setwright.draw import marks, svg
 from setwright.draw.curve import curve, curve_keys, nights
+from setwright.draw.footing import footing, footing_keys
 from setwright.draw.ruler import day_ruler, ruler, top_of
 from setwright.draw.section import section, section_keys
 from setwright.draw.traverse import traverse
@@ -123,6 +124,8 @@ def set_helpers(line: Line) -> dict[str, Any]:
         "ruler": lambda median, low, high, upper: safe(ruler(median, (low, high), upper)),
         "section": lambda figure, wide: safe(section(figure, DESK if wide else PHONE, 470.0 if wide else 380.0)),
         "section_keys": section_keys,
+        "footing": lambda figure, wide: safe(footing(figure, DESK if wide else PHONE, 560.0 if wide else 460.0)),
+        "footing_keys": footing_keys,
         "curve": lambda part, wide: safe(curve(part, HALF if wide else PHONE, letters=not wide)),
         "nights": lambda part, wide: safe(nights(part, HALF if wide else PHONE, letters=not wide)),
         "curve_keys": curve_keys,

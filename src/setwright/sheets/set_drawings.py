@@ -1,4 +1,4 @@
-"""Drawings of one set as files: the section to scale, and the two curves of the pan."""
+"""Drawings of one set as files: section, anchor and bed to scale, and the two curves of the pan."""
 
 from __future__ import annotations
 
@@ -7,16 +7,20 @@ from pathlib import Path
 
 from setwright.desk.document import SetPlan
 from setwright.draw.curve import curve, nights
+from setwright.draw.footing import footing
 from setwright.draw.section import section
 from setwright.draw.svg import standalone
 from setwright.sheets.svg_files import write_svgs
 
-WIDTH = 640.0
+WIDTH, WIDE = 640.0, 900.0
 
 
 def drawings_of_set(part: SetPlan) -> dict[str, str]:
     """Name of the file and SVG, black on white, of every drawing that this set has."""
     made: dict[str, Callable[[], str]] = {"section.svg": lambda: section(part.figure, WIDTH)}
+    ground = part.footing
+    if ground is not None:
+        made["anchor-and-bed.svg"] = lambda: footing(ground.figure, WIDE)
     pan = part.trip_curve
     if pan is not None and pan.series:
         made["pan.svg"] = lambda: curve(pan, WIDTH)
