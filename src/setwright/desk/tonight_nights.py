@@ -13,8 +13,8 @@ from setwright.desk.tonight_set import SetFound
 from setwright.desk.wording import show
 from setwright.line.assemble import Job
 from setwright.sets.coming import CoverNights, coming_nights
+from setwright.sets.frozen import DEFAULT_COVER
 from setwright.sets.naming import cover_name
-from setwright.sets.order import DEFAULT_COVER
 from setwright.weather.sun import sun_times
 
 
