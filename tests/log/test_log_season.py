@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-import time
 
 import numpy as np
 import pytest
@@ -130,10 +129,3 @@ def test_a_simulated_season_gives_back_its_truth() -> None:
     by_hazard = found.catch.hits / found.armed_nights
     assert by_hazard == pytest.approx(catch, rel=0.08)
     assert found.catch.hits / found.nights < 0.9 * by_hazard, "traps that lie sprung do not fish"
-
-
-def test_a_hundred_thousand_events_within_a_second() -> None:
-    log = season(1, 100_000, sets=300)
-    begin = time.process_time()
-    figures(*read(log))
-    assert time.process_time() - begin < 2.0, "twice the budget, for a machine that is busy"

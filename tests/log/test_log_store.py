@@ -168,7 +168,7 @@ def test_two_writers_at_once(place: str) -> None:
         assert store.count() == 301
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1])
 def test_killed_at_any_point_nothing_acknowledged_is_lost(place: str, seed: int) -> None:
     dice = random.Random(seed)
     said: set[str] = set()

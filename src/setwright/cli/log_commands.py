@@ -123,6 +123,39 @@ def correct(
 
 
 @app.command()
+def sprung(
+    book: Book,
+    site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site.")],
+    look: Annotated[
+        list[str] | None, typer.Argument(metavar="LOOK=ANSWER", help="Such as lies='in the bed'; it asks for more.")
+    ] = None,
+    look_only: Annotated[bool, typer.Option("--look-only", help="Write nothing down.")] = False,
+    at: Annotated[str | None, typer.Option(metavar="TIME", help="When it was seen; now unless given.")] = None,
+    by: By = None,
+    store: Place = None,
+) -> None:
+    """Find out what fired a trap that lies empty: a few looks, likely causes, one change; then write it down."""
+    from setwright.cli.show_log import kept_words, likely_words
+    from setwright.desk.log_sprung import likely, read_looks, write
+
+    seen = read_looks(look or ())
+    found = likely(book, site, seen)
+    while found.next is not None:
+        answers = list(found.next.answers)
+        typer.echo(f"{found.next.question} ({found.next.key}; an empty line ends)")
+        for number, answer in enumerate(answers, start=1):
+            typer.echo(f"  {number}  {answer}")
+        told = sys.stdin.readline().strip()
+        if not told:
+            break
+        seen[found.next.key] = answers[int(told) - 1] if told.isdecimal() and 0 < int(told) <= len(answers) else told
+        found = likely(book, site, seen)
+    typer.echo(likely_words(found))
+    if not look_only:
+        typer.echo(kept_words(write(book, site, seen, store=store, at=at, visitor=by)))
+
+
+@app.command()
 def due(book: Book, json: AsJson = False, store: Place = None) -> None:
     """List what is due: looks by the check interval, duties and deadlines of the law pack, pans, tags."""
     from setwright.cli.show_log import print_due

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from setwright.desk.log_due import Due
     from setwright.desk.log_files import Taken
     from setwright.desk.log_show import Line
+    from setwright.desk.log_sprung import Likely
     from setwright.line.brief import Brief
     from setwright.log.fold import LogState
 
@@ -45,6 +46,15 @@ def key_words(brief: Brief) -> str:
         "Number and key, such as 3a; *a for all others; details after it: 3t injuries=none alive=yes. "
         "An empty line ends."
     )
+
+
+def likely_words(found: Likely) -> str:
+    """Likely causes with their weights, and the one change."""
+    lines = [f"{100 * weight:3.0f} of 100  {label}" for label, weight in found.causes]
+    return "\n".join(
+        [f"Fired at {found.site}, most likely by:", *lines, f"Change one thing: {found.change}.",
+         "Spring it or tie the levers before a hand goes near."]
+    )  # fmt: skip
 
 
 def taken_words(taken: Taken) -> str:

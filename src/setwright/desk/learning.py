@@ -37,7 +37,7 @@ class Lesson:
     rows: tuple[doc.Learned, ...]
 
 
-def learned_job(job: Job, folder: Path, events: Sequence[Event], now: datetime) -> Lesson:
+def learned_job(job: Job, folder: Path, events: Sequence[Event], now: datetime, only: str | None = None) -> Lesson:
     """The same line after the log has been read.
 
     Parameters
@@ -50,6 +50,8 @@ def learned_job(job: Job, folder: Path, events: Sequence[Event], now: datetime) 
         The log.
     now : datetime
         Present time: pans drift up to it.
+    only : str, optional
+        Learn visits of this site alone, when no other is asked about.
 
     Notes
     -----
@@ -62,7 +64,7 @@ def learned_job(job: Job, folder: Path, events: Sequence[Event], now: datetime) 
     fresh = job if book is job.book else prepare(book, folder, draws=job.draws, seed=job.seed)
     fresh, pan_rows = _pans(fresh, now_events, now)
     fresh, anchor_rows = _anchors(fresh, now_events)
-    fresh, visit_rows = _visits(fresh, sites(now_events, waits))
+    fresh, visit_rows = _visits(fresh, sites(now_events, waits), only)
     return Lesson(fresh, (*visit_rows, *anchor_rows, *pan_rows, *minute_rows))
 
 
@@ -186,12 +188,12 @@ def _with(job: Job, figures: Mapping[str, Quantity]) -> Job:
     return replace(job, contexts=contexts)
 
 
-def _visits(job: Job, found: Mapping[str, SiteEvidence]) -> tuple[Job, list[doc.Learned]]:
+def _visits(job: Job, found: Mapping[str, SiteEvidence], only: str | None) -> tuple[Job, list[doc.Learned]]:
     contexts, rows = dict(job.contexts), []
     line_kept = Kept()
     for key, context in job.contexts.items():
         seen, rig = found.get(key), job.stated.get(key)
-        if seen is None or not seen.nights > 0 or rig is None:
+        if seen is None or not seen.nights > 0 or rig is None or only not in (None, key):
             contexts[key] = replace(context, kept=Kept(), line_kept=line_kept)
             continue
         records, own = _records(context, seen, evaluate(context, rig, job.person))

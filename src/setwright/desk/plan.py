@@ -68,7 +68,7 @@ def read_job(path: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
         raise error.at(file=path, line=line_of(raw, steps_in)) from None
 
 
-def learned_from(job: Job, path: Path, log: str | None) -> tuple[Job, str]:
+def learned_from(job: Job, path: Path, log: str | None, only: str | None = None) -> tuple[Job, str]:
     """The line after a log was read, and what to say of it; the line as it is when no log is named."""
     if log is None:
         return job, ""
@@ -77,7 +77,8 @@ def learned_from(job: Job, path: Path, log: str | None) -> tuple[Job, str]:
 
     place = store_place(path, None if log == BESIDE else log)
     events = read(path, place)
-    lesson = learned_job(job, path.resolve().parent, events, datetime.now(job.book.line.zone))
+    now = datetime.now(job.book.line.zone)
+    lesson = learned_job(job, path.resolve().parent, events, now, only)
     return lesson.job, (
         f"Learned from {len(events)} events of the log: {len(lesson.rows)} quantities, before and after in the "
         "season book; --no-learning plans without it."
@@ -117,10 +118,12 @@ def plan(
 
 def one_set(path: Path, site: str, *, draws: int = DRAWS, seed: int = SEED, log: str | None = None) -> doc.SetPlan:
     """Explain one set of a book: its stated rig, or the best of the outfit for it, after a log was read."""
-    job, _ = learned_from(read_job(path, draws=draws, seed=seed), path, log)
+    job = read_job(path, draws=draws, seed=seed)
     facts = next((s for s in job.sites if site in (s.key, str(s.number))), None)
     if facts is None:
         raise BadInput("no such site in the book", file=path, found=site, allowed=", ".join(s.key for s in job.sites))
+    job, _ = learned_from(job, path, log, facts.key)
+    facts = next(s for s in job.sites if s.key == facts.key)
     planned = plan_site(job, facts, job.stated.get(facts.key))
     if planned.result is None:
         raise BadInput(render(planned.empty_why), file=path, field=f"sites.{facts.number - 1}")
