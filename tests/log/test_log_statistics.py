@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy import optimize, stats
 from scipy.special import gammaln
 
 from outside import hold, rows
@@ -18,6 +19,8 @@ from setwright.basis.errors import BadInput
 from setwright.log import cluster, compare, depletion, effort, proof, rates, shrink
 
 HERE = Path(__file__).resolve()
+RIGS = HERE.parents[2] / "authorities" / "log" / "rigs.csv"
+LYNX = HERE.parents[2] / "authorities" / "log" / "lynx.csv"
 ORACLE = HERE.parents[2] / "authorities" / "log" / "intervals.csv"
 
 
@@ -62,7 +65,81 @@ def looks_need(trials: int, line: float) -> float:
     )
 
 
+def leslie_ends(catches: list[int], field: str, end: str) -> float:
+    """End of the interval that older reports print, from the line and its standard error."""
+    line = depletion.leslie(catches)
+    reach = float(stats.t.ppf(0.975, len(catches) - 2)) * getattr(line, f"{field}_error")
+    return float(getattr(line, field) + (reach if end == "high" else -reach))
+
+
+def most_likely(hits: list[int], trials: list[int], what: str, rig: int = 0) -> float:
+    """Where the likelihood of several rigs is largest, and a rig's share with that plugged in."""
+
+    def cost(at: Any) -> float:
+        mean, concentration = 1.0 / (1.0 + math.exp(-at[0])), math.exp(at[1])
+        return -float(shrink.log_likelihood(hits, trials, mean, concentration))
+
+    found = optimize.minimize(cost, [1.0, 2.0], method="Nelder-Mead", options={"xatol": 1e-8, "fatol": 1e-12})
+    mean, concentration = 1.0 / (1.0 + math.exp(-found.x[0])), math.exp(found.x[1])
+    if what == "shrunk":
+        return (hits[rig] + mean * concentration) / (trials[rig] + concentration)
+    return {"mean": mean, "concentration": concentration}[what]
+
+
+def pooled(count: list[int], effort: list[float]) -> float:
+    found = shrink.rates(count, effort)
+    assert not found.differ, "no sign that the rigs differ"
+    return sum(count) / sum(effort)
+
+
+def chance_to_pass(line: float, share: float) -> float:
+    number = np.arange(21)
+    words = [proof.judge(int(k), 20 - int(k), 0, line, 20).word for k in number]
+    passed = np.array([word is not proof.Word.NOT_SHOWN for word in words])
+    return float(stats.binom.pmf(number, 20, share)[passed].sum())
+
+
+def peeking(share: float) -> float:
+    """Share of traps that pass when one looks after every animal from the twentieth to the sixtieth."""
+    dice = np.random.default_rng(87)
+    good = (dice.random((20_000, 60)) < share).cumsum(axis=1)[:, 19:]
+    return float((good >= 0.7 * np.arange(20, 61) - 1e-9).any(axis=1).mean())
+
+
+def plain_nights(sets: int, nights: float) -> float:
+    return effort.corrected(np.full(sets, nights), np.zeros(sets, dtype=bool), np.full(sets, np.nan))
+
+
+def lynx(what: str) -> float:
+    """Lynx returns of a century: what yearly totals look like when effort and prices move them."""
+    with LYNX.open(encoding="utf-8", newline="") as handle:
+        value = np.array([float(row["trapped"]) for row in csv.DictReader(handle)])
+    log = np.log10(value)
+    if what == "dispersion":
+        return cluster.dispersion(value, np.ones(value.size))
+    if what == "gap":
+        peaks = [k for k in range(3, value.size - 3) if value[k] == value[k - 3 : k + 4].max()]
+        return float(np.diff(peaks).mean())
+    if what in ("ar1", "ar2"):
+        design = np.column_stack([np.ones(value.size - 2), log[1:-1], log[:-2]])
+        return float(np.linalg.lstsq(design, log[2:], rcond=None)[0][1 if what == "ar1" else 2])
+    part = log - log.mean()
+    return {
+        "count": float(value.size), "sum": float(value.sum()), "log_mean": float(log.mean()),
+        "r10": float((part[10:] * part[:-10]).sum() / (part**2).sum()),
+    }[what]  # fmt: skip
+
+
 CHECKS = {
+    "jeffreys_rate": lambda count, end: float(getattr(rates.jeffreys_rate(count), end)),
+    "rate_exact": lambda count, effort: compare.rates(tuple(count), tuple(effort)).exact,
+    "leslie_ends": leslie_ends,
+    "most_likely": most_likely,
+    "pooled": pooled,
+    "chance_to_pass": chance_to_pass,
+    "peeking": peeking,
+    "plain_nights": plain_nights,
+    "lynx": lynx,
     "share": share,
     "none": lambda trials: float(rates.none_seen(trials)),
     "rate": rate,
@@ -118,6 +195,21 @@ def test_other_programs_agree(what: str, counts: str, value: float) -> None:
         found_rate = compare.rates(pair, (numbers[2], numbers[3]))
         got = found_rate.exact if end == "exact" else found_rate.unconditional
     assert got == pytest.approx(value, abs=tolerance)
+
+
+def test_several_rigs_agree_with_a_sampler_that_sums_nothing_out() -> None:
+    with RIGS.open(encoding="utf-8", newline="") as handle:
+        told = list(csv.DictReader(handle))
+    for what, found in (
+        ("shares", shrink.shares([18, 7, 22, 3, 11], [20, 12, 24, 8, 12])),
+        ("rates", shrink.rates([9, 30, 4, 12, 2], [120.0, 160.0, 150.0, 90.0, 60.0])),
+    ):
+        own = [row for row in told if row["what"] == what]
+        assert len(own) == 5
+        for name in ("mean", "low", "high"):
+            theirs = np.array([float(row[name]) for row in own])
+            # Draws scatter, and a grid has steps: three in a hundred of the largest.
+            assert getattr(found, name) == pytest.approx(theirs, abs=0.03 * theirs.max()), (what, name)
 
 
 @settings(max_examples=30, deadline=None)

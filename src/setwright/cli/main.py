@@ -371,13 +371,16 @@ def demo(
     serve: Annotated[bool, typer.Option(help="Serve the plan on this machine afterwards.")] = True,
     port: Annotated[int, typer.Option(min=0, max=65535, help="Port on 127.0.0.1; 0 takes a free one.")] = 8470,
 ) -> None:
-    """Write an invented line, plan it, say where the files are and serve the plan on 127.0.0.1."""
+    """Write an invented line, plan it, sum a made-up season of it up, and serve the plan on 127.0.0.1."""
     import time
 
     from setwright.cli.progress import following
     from setwright.cli.show import plan_words
     from setwright.desk.demo import write_demo
+    from setwright.desk.demo_season import write_demo_season
     from setwright.desk.plan import plan as make
+    from setwright.desk.season import season_book
+    from setwright.sheets.season import write_season
     from setwright.sheets.write import write_plan
 
     begun = time.monotonic()
@@ -386,6 +389,8 @@ def demo(
         found = make(book, progress=progress)
         progress("sheets")
         files = write_plan(found, out)
+        progress("season")
+        files += write_season(season_book(write_demo_season(book)), out)
     typer.echo(plan_words(found, [book, *files]))
     typer.echo(f"Planned in {time.monotonic() - begun:.1f} s.")
     if serve:

@@ -6,11 +6,13 @@ import datetime as dt
 from pathlib import Path
 
 from setwright.animal.welfare_tables import injury_scale
+from setwright.desk.log import store_place
 from setwright.line.book import LineBook, SiteEntry, read_book
 from setwright.line.brief import expand, rig_name
 from setwright.log import kinds
 from setwright.log.event import Event
 from setwright.log.simulate import DEVICE, MadeUpAnimal, MadeUpSet, season
+from setwright.log.store import Store
 
 SEED, NIGHTS = 20, 42
 # Invented: visits a night by the level of sign, and of pets and others that nobody has looked for.
@@ -46,6 +48,19 @@ def demo_season(book: Path) -> list[Event]:
         },
     )  # fmt: skip
     return sorted([rule, *events], key=lambda event: event.order)
+
+
+def write_demo_season(book: Path) -> Path:
+    """Write the made-up season into the log beside a book, once; returns the book.
+
+    Raises
+    ------
+    StoreFault
+        When the log cannot be written.
+    """
+    with Store(store_place(book)) as place:
+        place.append(demo_season(book))
+    return book
 
 
 def _set(book: LineBook, entry: SiteEntry, number: int) -> MadeUpSet | None:
