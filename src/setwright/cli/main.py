@@ -355,7 +355,10 @@ def season(
 
 @app.command()
 def schema(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="line-book, law-pack, plan, design, tonight or trap.")],
+    name: Annotated[
+        str,
+        typer.Argument(metavar="NAME", help="line-book, law-pack, plan, design, tonight, trap, season, accounts."),
+    ],
 ) -> None:
     """Print the JSON Schema of a file format."""
     from setwright.desk.schemas import schema_of

@@ -7,7 +7,7 @@ from typing import Any
 
 from setwright.basis.errors import BadInput
 
-NAMES = ("line-book", "law-pack", "plan", "design", "tonight", "trap")
+NAMES = ("line-book", "law-pack", "plan", "design", "tonight", "trap", "season", "accounts")
 
 
 def schema_of(name: str) -> str:
@@ -36,6 +36,14 @@ def schema_of(name: str) -> str:
         from setwright.desk.bench_pick import TrapFile
 
         found = TrapFile.model_json_schema(by_alias=True)
+    elif name == "season":
+        from setwright.desk.season_document import SeasonBook
+
+        found = SeasonBook.model_json_schema(by_alias=True, mode="serialization")
+    elif name == "accounts":
+        from setwright.desk.season_accounts import Accounts
+
+        found = Accounts.model_json_schema(by_alias=True)
     else:
         raise BadInput("no such file format", field="NAME", found=name, allowed=", ".join(NAMES))
     found = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": f"setwright {name}", **found}
