@@ -133,6 +133,16 @@ def picket_margin(allowed_lbf: float) -> float:
     return broms_side(36e3, 0.0762, 1.0668, 0.0) / (allowed_lbf * 4.4482216)
 
 
+def over_pulled(cu: float, width: float, length: float, height: float, pulled_lbf: float) -> float:
+    """Our side pull over what a stake of that size held when pulled."""
+    return broms_side(cu, width, length, height) / (pulled_lbf * 4.4482216)
+
+
+def over_safe(cu: float, width: float, length: float, height: float, allowed_newton: float) -> float:
+    """Our side pull over the force that a standard or a manual asks of such a stake."""
+    return broms_side(cu, width, length, height) / allowed_newton
+
+
 def outline_litres(degrees: float, depth: float) -> float:
     found = bedding.trap_outline(0.137, 0.15, 0.1365, 0.025, np.radians(degrees))
     return 1000.0 * float(found.box) * depth
@@ -162,6 +172,7 @@ CHECKS = {
         broms_side, broms_moment, broms_thin_share, straight_pull, oblique, crossed_up, plastic_moment, breakout,
         deep_square, plate_clay, plate_sand, plate_jerk, tbar_hold, peak_degrees, adhesion, shaft_friction,
         bearing_clay, bearing_factor, pressure, sinks, bed_litres, index, failure, failure_in, picket_margin,
+        over_pulled, over_safe,
         outline_litres, proof_point, proof_moved, lost_after_proof, jerk_gain,
     )
 }  # fmt: skip

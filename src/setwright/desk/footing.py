@@ -28,6 +28,8 @@ from setwright.tackle.reliability import READINGS, series_loss
 SHOWN = 6
 # Losses nearer than this are alike over the length of the chain.
 ALIKE = 0.02
+# Less than this is not told as sinking [m].
+SINKS = 0.003
 NOT_A_FORECAST = "for an animal that fights at full power at every lunge: it ranks, it does not forecast"
 
 
@@ -105,7 +107,8 @@ def _facts(
     facts.append(("digging", f"{time} in {bed.ground}{frost}"))
     seat = seat_of(context, rig)
     if seat is not None:
-        sinks = f"sinks {with_band(*_band(seat.sunk), 'length')}" if seat.sunk.max() > 0.001 else "does not sink"
+        deep = float(np.quantile(seat.sunk, 0.95)) > SINKS
+        sinks = f"sinks {with_band(*_band(seat.sunk), 'length')}" if deep else "does not sink"
         facts.append(("under the step", sinks))
     facts.append(("four-point test", _steady(rests_on(rig), checks.get("steady"))))
     return facts
