@@ -9,6 +9,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+import holding
 import one_set
 from closing import measured
 from rich.console import Console
@@ -55,7 +56,7 @@ def main() -> None:
     table.add_row("trap --what-if, new process", f"{trap:.2f} s", "≤ 0.8 s")
     table.add_row("trap with fifteen readings, new process", f"{read:.2f} s", "")
     with tempfile.TemporaryDirectory() as folder:
-        for name, value, wished in (*found.rows(), *one_set.rows(Path(folder))):
+        for name, value, wished in (*found.rows(), *one_set.rows(Path(folder)), *holding.rows()):
             table.add_row(name, value, wished)
     Console().print(table)
 
