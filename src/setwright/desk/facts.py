@@ -7,12 +7,12 @@ from typing import cast
 from setwright.basis.units import feet, inches, pounds_force
 from setwright.desk import document as doc
 from setwright.desk.wording import distance, springs_of, trip_words
-from setwright.ground import tables as ground_tables
 from setwright.sets import tables
 from setwright.sets.context import Context
 from setwright.sets.fire import pan_depth
 from setwright.sets.model import Rig, SiteFacts
 from setwright.sets.naming import cover_name, plain_name
+from setwright.sets.soils import label_of
 
 
 def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
@@ -42,10 +42,9 @@ def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
 
 def ground_words(site: SiteFacts) -> str:
     """Ground from the top down, with thickness."""
-    table = ground_tables.soils()
     parts = []
     for soil in site.soils:
-        label = table.text(soil.key, "label")
+        label = label_of(soil)
         parts.append(label if soil.thickness == float("inf") else f"{feet(soil.thickness)} of {label}")
     return " over ".join(parts)
 

@@ -6,7 +6,6 @@ import numpy as np
 
 from setwright.basis.spread import band
 from setwright.desk import document as doc
-from setwright.ground import tables as ground_tables
 from setwright.sets import submerge, tables
 from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
@@ -14,6 +13,7 @@ from setwright.sets.fire import pan_depth
 from setwright.sets.level import fall, rise
 from setwright.sets.model import Rig, SlideRig
 from setwright.sets.naming import cover_name
+from setwright.sets.soils import label_of
 from setwright.water.submersion import cable_path, lock_point
 
 HOLE = {"dirt-hole": (0.23, 0.20)}
@@ -25,11 +25,10 @@ def figure_of(context: Context, result: SetResult) -> doc.Figure:
 
 
 def _layers(context: Context) -> list[dict[str, object]]:
-    table = ground_tables.soils()
     return [
         {
             "soil": soil.key,
-            "label": table.text(soil.key, "label"),
+            "label": label_of(soil),
             "thickness": None if not np.isfinite(soil.thickness) else soil.thickness,
         }
         for soil in context.site.soils

@@ -62,5 +62,5 @@ def figure_of(context: Context, rig: Rig, bed: BedWork, held: Anchored, sunk: fl
         board=None if board is None else (board.length, board.width),
         sunk=sunk,
         stones=[doc.Stone(along=along, across=across, height=height) for along, across, height in rig.bedding.stones],
-        words={"trap": rig.trap.label, "anchor": "no anchor" if used is None else used.label},
+        words={"trap": rig.trap.label, "anchor": "no anchor" if used is None else used.label.split(",")[0]},
     )

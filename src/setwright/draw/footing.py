@@ -20,7 +20,7 @@ ROOM, SHALLOW = 0.1, 0.35
 # What lies beyond the head of what is not driven [m].
 BEYOND = {"drag": 0.4, "weight": 0.4, "tree": 0.45, "sapling": 0.3, "root": 0.35}
 # Room over, between, under and to the left of the two views [px].
-HEAD, BETWEEN, FOOT, SIDE = 22.0, 70.0, 36.0, 50.0
+HEAD, BETWEEN, FOOT, SIDE = 26.0, 70.0, 36.0, 50.0
 
 
 def footing(figure: FootingFigure, width: float, tallest: float = 560.0, letters: bool | None = None) -> str:

@@ -54,7 +54,8 @@ def soil(
     for name, top, bottom in layers:
         upper = [(x, max(z - top, deepest)) for x, z in bed]
         lower = floor if bottom is None else [(x, max(z - bottom, deepest)) for x, z in reversed(bed)]
-        parts.append(svg.area(scale.path([*upper, *lower]), "", f"url(#{hatch(name)})"))
+        if "unknown" not in name:
+            parts.append(svg.area(scale.path([*upper, *lower]), "", f"url(#{hatch(name)})"))
         if top > 0.0:
             parts.append(svg.line(scale.path(upper), "g thin s-e dash"))
     return parts

@@ -26,6 +26,8 @@ from setwright.tackle.cures import Cure, rank_cures
 TRIED = assumed("tried out, not read")
 # A mend that spares less than this chance of loss is not told.
 WORTH = 0.005
+# Two mends together are told where they spare this much more than the best alone.
+BOTH = 0.02
 # Lengths of chain for the curve [in]; and what counts as a short one.
 LENGTHS = (6, 8, 12, 18, 24, 36, 48, 60)
 INCH, SHORT = 0.0254, 12
@@ -87,7 +89,8 @@ def hold_cures(context: Context, rig: Rig) -> HoldCures | None:
     loss = float(np.mean(now))
     anchors = _run(context, _other_anchors(context, rig, rig.anchor), loss)
     chains = _run(context, _other_chains(rig, rig.chain), loss)
-    both = _run(context, _pairs(anchors), min((one[1].loss for one in (*anchors, *chains)), default=loss))
+    best = min((one[1].loss for one in (*anchors, *chains)), default=loss)
+    both = _run(context, _pairs(anchors), best - BOTH + WORTH)
     tried = {str(number): one for number, one in enumerate((*anchors, *chains, *both))}
     cures = [replace(cure, name=key) for key, (_, cure, _) in tried.items()]
     ranked = rank_cures(1.0 if np.isnan(loss) else loss, cures)
