@@ -9,6 +9,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+import evening
 import holding
 import one_set
 from closing import measured
@@ -56,7 +57,8 @@ def main() -> None:
     table.add_row("trap --what-if, new process", f"{trap:.2f} s", "≤ 0.8 s")
     table.add_row("trap with fifteen readings, new process", f"{read:.2f} s", "")
     with tempfile.TemporaryDirectory() as folder:
-        for name, value, wished in (*found.rows(), *one_set.rows(Path(folder)), *holding.rows()):
+        rows = (*found.rows(), *one_set.rows(Path(folder)), *holding.rows(), *evening.measured().rows())
+        for name, value, wished in rows:
             table.add_row(name, value, wished)
     Console().print(table)
 

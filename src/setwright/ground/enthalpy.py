@@ -40,7 +40,9 @@ class Column:
     dissolved: NDArray[np.bool_] | None = None
 
 
-def depth_grid(thickness: Sequence[float], cell: float, depth: float) -> tuple[Floats, NDArray[np.int64]]:
+def depth_grid(
+    thickness: Sequence[float], cell: float, depth: float, growth: float = GROWTH
+) -> tuple[Floats, NDArray[np.int64]]:
     """Edges of cells that meet at every layer, fine at the top; and the layer of each cell.
 
     Parameters
@@ -51,6 +53,8 @@ def depth_grid(thickness: Sequence[float], cell: float, depth: float) -> tuple[F
         Largest height near the surface.
     depth : float [m]
         Of the whole column.
+    growth : float [-]
+        By how much a cell may be higher for each metre that it lies deeper than the even ones.
 
     Returns
     -------
@@ -72,7 +76,7 @@ def depth_grid(thickness: Sequence[float], cell: float, depth: float) -> tuple[F
             continue
         steps, here = [], top
         while here < bound - 1e-9:
-            steps.append(cell + GROWTH * max(0.0, here - EVEN_TO))
+            steps.append(cell + growth * max(0.0, here - EVEN_TO))
             here += steps[-1]
         parts = np.cumsum(steps)
         edges += list(top + parts * (bound - top) / parts[-1])

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from setwright.basis.errors import OutOfRange
-from setwright.ground.enthalpy import Column, advance, depth_grid, enthalpy_of, ice_of, temperature_of
+from setwright.ground.enthalpy import GROWTH, Column, advance, depth_grid, enthalpy_of, ice_of, temperature_of
 from setwright.ground.freezing import (
     berggren_depth,
     berggren_lambda,
@@ -117,6 +117,7 @@ def frost_profile(
     depth: float = 0.6,
     *,
     initial_ice: ArrayLike = 0.0,
+    growth: float = GROWTH,
 ) -> FrostRun:
     """Follow cover and soil through the hours, for m scenarios at once.
 
@@ -142,6 +143,8 @@ def frost_profile(
         Of the domain. 0.6 m serves a few days; a month needs 2 to 3 m, or frost comes out too shallow.
     initial_ice : float or array as `initial_temperature` [-]
         Share of ice in cells that start at their freezing point (to go on from an earlier run).
+    growth : float [-]
+        By how much a cell may be higher for each metre of depth; less of it for frost that goes deep.
 
     Returns
     -------
@@ -168,7 +171,7 @@ def frost_profile(
 
     """
     air = np.atleast_1d(np.asarray(t_eq, dtype=np.float64))
-    edges, layer = depth_grid([item.thickness for item in layers], cell, depth)
+    edges, layer = depth_grid([item.thickness for item in layers], cell, depth, growth)
     count = scenarios(air, h_surface, snow_resistance, layers, initial_temperature, initial_ice, bottom_temperature)
     if air.ndim > 2 or steps_per_hour < 1:
         raise OutOfRange(
