@@ -119,6 +119,10 @@ def cures(
             whole, part = (second, first) if second in (Change.BANK, Change.STAKE) else (first, second)
             used = _whole(start, whole, room, step)
             if not used > 0:
+                # A bank end that no height makes run where the cable lies may do so where a longer one does.
+                whole, part = part, whole
+                used = _whole(start, whole, room, step) if whole is Change.CABLE else 0.0
+            if not used > 0:
                 continue
             moved = _apply(start, whole, used)
             cure = _least(moved, ((whole, used),), part, _room(moved, shortest_chain, deepest), step)
@@ -134,11 +138,13 @@ def _test(rig: _Rig) -> Under:
 def _room(rig: _Rig, shortest_chain: float, deepest: float) -> dict[Change, float]:
     """How far each change can go; zero where it does nothing."""
     slide = rig.slide
+    # Farther out than this, the animal's reach goes past the soundings, and nobody can tell.
+    beyond = float(np.max(np.asarray(rig.demand.reach, dtype=float))) + slide.chain - 0.8 * slide.stop_length
     return {
         Change.CHAIN: max(slide.chain - shortest_chain, 0.0),
         Change.STOP: slide.stop_length,
         Change.BANK: 0.0 if _test(rig).runs else HIGHEST_BANK,
-        Change.CABLE: max(rig.profile.outermost - slide.anchor_x, 0.0),
+        Change.CABLE: max(rig.profile.outermost - slide.anchor_x - max(beyond, 0.0), 0.0),
         Change.HOLE: deepest,
         Change.STAKE: float(rig.demand.drawn) if rig.demand.drawn > 0 else 0.0,
     }
