@@ -367,39 +367,61 @@ def schema(
 
 
 @app.command()
+def web(
+    book: Book,
+    port: Annotated[int, typer.Option(min=0, max=65535, help="Port on 127.0.0.1; 0 takes a free one.")] = 8470,
+    draws: Draws = 600,
+    seed: Seed = 20,
+) -> None:
+    """Open a line in the browser of this machine: today, line, sets with what-if, bench, files."""
+    from setwright.cli.progress import following
+    from setwright.web.open_line import OpenLine
+    from setwright.web.serve import serve
+
+    line = OpenLine(book, draws=draws, seed=seed)
+    with following() as progress:
+        line.progress = progress
+        line.now()
+    line.progress = None
+    serve(line, port, typer.echo)
+
+
+@app.command()
 def demo(
     out: Annotated[Path, typer.Option(metavar="DIR", help="Folder for the demo line and its plan.")] = Path(
         "demo-plan"
     ),
-    serve: Annotated[bool, typer.Option(help="Serve the plan on this machine afterwards.")] = True,
+    serve: Annotated[bool, typer.Option(help="Open the line in the app afterwards.")] = True,
     port: Annotated[int, typer.Option(min=0, max=65535, help="Port on 127.0.0.1; 0 takes a free one.")] = 8470,
 ) -> None:
-    """Write an invented line, plan it, sum a made-up season of it up, and serve the plan on 127.0.0.1."""
+    """Write an invented line, plan it, sum a made-up season of it up, and open it in the app on 127.0.0.1."""
     import time
 
     from setwright.cli.progress import following
     from setwright.cli.show import plan_words
     from setwright.desk.demo import write_demo
     from setwright.desk.demo_season import write_demo_season
-    from setwright.desk.plan import plan as make
     from setwright.desk.season import season_book
     from setwright.sheets.season import write_season
     from setwright.sheets.write import write_plan
+    from setwright.web.open_line import OpenLine
 
     begun = time.monotonic()
-    book = write_demo(out)
+    line = OpenLine(write_demo(out))
     with following() as progress:
-        found = make(book, progress=progress)
+        line.progress = progress
+        found = line.now().plan
         progress("sheets")
         files = write_plan(found, out)
         progress("season")
-        files += write_season(season_book(write_demo_season(book)), out)
-    typer.echo(plan_words(found, [book, *files]))
+        files += write_season(season_book(write_demo_season(line.book)), out)
+    line.progress = None
+    typer.echo(plan_words(found, [line.book, *files]))
     typer.echo(f"Planned in {time.monotonic() - begun:.1f} s.")
     if serve:
-        from setwright.web.serve import serve_folder
+        from setwright.web.serve import serve as open_app
 
-        serve_folder(out, port, typer.echo)
+        open_app(line, port, typer.echo)
 
 
 def main() -> None:

@@ -16,7 +16,7 @@ from setwright.basis.units import parse
 from setwright.desk import document as doc
 from setwright.desk.describe import triple
 from setwright.desk.plan import read_job, set_of
-from setwright.desk.wording import sentence, show
+from setwright.desk.wording import sentence, show, trip_words
 from setwright.line.assemble import SEED, Job, PlannedSet, plan_site
 from setwright.sets.context import Context, Floats, Kept
 from setwright.sets.evaluate import SetResult, evaluate
@@ -270,3 +270,53 @@ STEPS = (
     "off_centre",
     "visit",
 )
+
+
+@dataclass(frozen=True)
+class Control:
+    """One change as a control: its name and words, what stands now, what may be chosen (any text where empty)."""
+
+    name: str
+    label: str
+    now: str
+    choices: tuple[tuple[str, str], ...] = ()
+    example: str = ""
+
+
+def controls(job: Job, context: Context, rig: Rig) -> list[Control]:
+    """The changes that make sense at this set, for a form."""
+    trap, site, water = rig.trap, context.site, context.site.water
+    options = job.options
+
+    def length(quantity: Quantity | None) -> str:
+        return show(quantity.number, "length") if quantity is not None and quantity.known else "not stated"
+
+    traps = tuple((tag, f"{tag}, {one.label}") for tag, one in job.traps.items())
+    found = [
+        Control("trap", "trap", f"{trap.trap_id}, {trap.label}", traps),
+        Control("trip_force", "pan trip force", trip_words(trap.trip_force), example="3 lbf"),
+        Control("springs", "springs", str(trap.springs), tuple((str(n), str(n)) for n in SPRINGS[trap.family])),
+        Control("jaws", "jaws", trap.jaws or "not stated", tuple((kind, kind) for kind in trap_tables.jaws())),
+        Control(
+            "chain", "chain", "not named" if rig.chain is None else length(rig.chain.length),
+            tuple((one.key, f"{one.key}, {length(one.length)}") for one in options.chains),
+        ),
+        Control(
+            "anchor", "anchor", "not named" if rig.anchor is None else rig.anchor.label,
+            tuple((one.key, one.label) for one in options.anchors),
+        ),
+    ]  # fmt: skip
+    if site.medium == "land":
+        covers = dict.fromkeys((*(kind for kind in (site.cover,) if kind), *options.covers, "none"))
+        found.append(
+            Control("cover", "cover", (site.cover or "not stated").replace("-", " "),
+                    tuple((kind, kind.replace("-", " ")) for kind in covers))
+        )  # fmt: skip
+        found.append(Control("cover_depth", "depth of cover", length(site.cover_depth), example="1/2 in"))
+    if water is not None:
+        found.append(Control("pan_depth", "water over the pan", length(water.pan_depth), example="2 in"))
+        found.append(Control("off_centre", "pan off the line of travel", length(water.off_centre), example="4 in"))
+    board = "yes" if rig.board else "no"
+    found.append(Control("board", "board under it", board, tuple((word, word) for word in YES)))
+    found.append(Control("visit", "seen after", show(context.check.hours * 3600.0, "time"), example="30 h"))
+    return found

@@ -121,6 +121,11 @@ def _short(note: str) -> str:
 
 def drawings_of(found: BenchSheet, width: float = _WIDTH) -> dict[str, str]:
     """Every drawing of the sheet by file name, as SVG that stands by itself."""
+    return {name: svg.standalone(drawing) for name, drawing in drawn(found, width).items()}
+
+
+def drawn(found: BenchSheet, width: float = _WIDTH) -> dict[str, str]:
+    """The same drawings for a page that has the style and the hatches."""
     shape, frames = shape_of(found), frames_of(found)
     made = {"trap-plan.svg": plan_view(shape, width)}
     postures = postures_of(found)
@@ -139,7 +144,7 @@ def drawings_of(found: BenchSheet, width: float = _WIDTH) -> dict[str, str]:
         grips = [_grip("before its readings", found.grips_before, "before")] if found.grips_before is not None else []
         grips.append(_grip(found.trap, found.grips, "now"))
         made["trap-grip.svg"] = clamp_curve(grips, width, found.shape.offset_gap)
-    return {name: svg.standalone(drawing) for name, drawing in made.items()}
+    return made
 
 
 def _parting(angle: float | None, way: Sequence[svg.Point]) -> svg.Point | None:

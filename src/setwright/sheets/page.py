@@ -35,6 +35,7 @@ def templates() -> Environment:
         "share",
         "band",
         "gain",
+        "signed",
         "day",
         "clock",
         "hour",
@@ -134,6 +135,16 @@ def set_helpers(line: Line) -> dict[str, Any]:
     }
 
 
+def line_helpers(plan: Plan) -> dict[str, Any]:
+    """What a page of the whole line needs beside the plan: the check run drawn, and the scale of its rulers."""
+    return {
+        "held_top": _highest([held_of(part) for part in plan.sets]),
+        "site_of": {part.site.id: part for part in plan.sets},
+        "day_ruler": lambda stop: safe(day_ruler(stop, plan.run)),
+        "traverse": lambda wide: safe(traverse(plan, DESK if wide else PHONE)),
+    }
+
+
 def plan_page(plan: Plan) -> str:
     """Write the plan as a self-contained page.
 
@@ -153,9 +164,6 @@ def plan_page(plan: Plan) -> str:
         style=safe(templates().get_template("sheet.css").render()),
         faces=[(family, fonts.page_face(family)) for family in fonts.FACES],
         notice=safe(fonts.NOTICE),
-        held_top=_highest([held_of(part) for part in plan.sets]),
-        site_of={part.site.id: part for part in plan.sets},
-        day_ruler=lambda stop: safe(day_ruler(stop, plan.run)),
-        traverse=lambda wide: safe(traverse(plan, DESK if wide else PHONE)),
+        **line_helpers(plan),
         **set_helpers(plan.line),
     )

@@ -36,6 +36,14 @@ def gain(value: float | None) -> str:
     return f"{sign}{share(abs(value))}"
 
 
+def signed(change: Triple) -> str:
+    """A difference in waits of a hundred with its sign and band."""
+    if any(value is None for value in change):
+        return "cannot tell"
+    middle, low, high = (f"{value:+.1f}".replace("-", "−") for value in change if value is not None)
+    return f"{middle} ({low} to {high})"
+
+
 def day(moment: str) -> str:
     """A date or a moment as 'Wed 18 Nov 2026'."""
     read = datetime.fromisoformat(moment)

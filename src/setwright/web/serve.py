@@ -1,62 +1,52 @@
-"""Serve a plan folder on the loopback address: a plain page, nothing else."""
+"""Serve the app on the loopback address of this machine."""
 
 from __future__ import annotations
 
+import socket
 from collections.abc import Callable
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
-from pathlib import Path
-from typing import Any
+
+import uvicorn
 
 from setwright.basis.errors import BadInput
+from setwright.web.app import create_app
+from setwright.web.open_line import OpenLine
 
-# A page elsewhere can point its own name at this address; only these names are this machine's.
-HOSTS = ("127.0.0.1", "localhost")
-NAMES = ("plan.html", "plan.json", "set-cards.pdf", "kit.csv", "run.csv", "line.geojson", "line.gpx")
-
-
-class _Handler(SimpleHTTPRequestHandler):
-    """Only the files of the plan; the page itself at the root."""
-
-    def send_head(self) -> Any:
-        host = self.headers.get("Host", "").rsplit(":", 1)[0].lower()
-        if host not in HOSTS:
-            self.send_error(403, "asked for under a name that is not this machine's")
-            return None
-        name = self.path.split("?", 1)[0].strip("/") or "plan.html"
-        if name not in NAMES:
-            self.send_error(404, "not a file of the plan")
-            return None
-        self.path = f"/{name}"
-        return super().send_head()
-
-    def end_headers(self) -> None:
-        self.send_header(
-            "Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:"
-        )
-        self.send_header("X-Content-Type-Options", "nosniff")
-        self.send_header("Referrer-Policy", "no-referrer")
-        super().end_headers()
-
-    def log_message(self, format: str, *args: Any) -> None:
-        """Keep the terminal quiet."""
+ADDRESS = "127.0.0.1"
 
 
-def server_for(folder: Path, port: int) -> ThreadingHTTPServer:
-    """A server of the plan in `folder` on 127.0.0.1; port 0 takes a free one."""
+def bound(port: int) -> socket.socket:
+    """A socket on the loopback address; port 0 takes a free one.
+
+    Raises
+    ------
+    BadInput
+        When the port cannot be used.
+    """
+    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        return ThreadingHTTPServer(("127.0.0.1", port), partial(_Handler, directory=str(folder)))
+        made.bind((ADDRESS, port))
     except OSError as error:
+        made.close()
         raise BadInput(
             "this port cannot be used", field="--port", found=port, allowed="another port, or 0"
         ) from error
+    return made
 
 
-def serve_folder(folder: Path, port: int, say: Callable[[str], object]) -> None:
+def server_of(line: OpenLine) -> uvicorn.Server:
+    """The server of one line; it says nothing of the machine in its answers and writes no list of visits."""
+    return uvicorn.Server(
+        uvicorn.Config(
+            create_app(line), log_level="critical", access_log=False, server_header=False, lifespan="off",
+            timeout_graceful_shutdown=2,
+        )
+    )  # fmt: skip
+
+
+def serve(line: OpenLine, port: int, say: Callable[[str], object]) -> None:
     """Serve until stopped from the keyboard."""
-    with server_for(folder, port) as server:
-        say(f"The plan is at http://127.0.0.1:{server.server_address[1]}/ (Ctrl-C stops).")
-        try:
-            server.serve_forever()
-        except KeyboardInterrupt:
-            say("Stopped.")
+    with bound(port) as made:
+        say(f"The line is at http://{ADDRESS}:{made.getsockname()[1]}/ (Ctrl-C stops).")
+        server_of(line).run(sockets=[made])
+        say("Stopped.")

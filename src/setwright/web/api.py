@@ -1,0 +1,104 @@
+"""The interface beneath the pages: plan, sets, changes, evening and traps as JSON."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, HTTPException, Query, Request
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel
+
+from setwright.basis.errors import BadInput
+from setwright.desk import bench_document, document, tonight_document
+from setwright.desk.set_whatif import STEPS
+from setwright.web.open_line import OpenLine
+
+
+class Problem(BaseModel):
+    """What went wrong, in the shape of RFC 9457."""
+
+    type: str = "about:blank"
+    title: str
+    status: int
+    detail: str
+
+
+TITLES = {403: "Forbidden", 404: "Not found", 405: "Not allowed", 422: "Cannot be used", 500: "Fault"}
+FAULTS: dict[int | str, dict[str, Any]] = {
+    status: {"model": Problem, "description": TITLES[status], "content": {"application/problem+json": {}}}
+    for status in (403, 404, 422)
+}
+router = APIRouter(prefix="/api", responses=FAULTS)
+
+
+def problem(status: int, words: str) -> JSONResponse:
+    """A problem as JSON."""
+    found = Problem(title=TITLES.get(status, "Fault"), status=status, detail=words)
+    return JSONResponse(found.model_dump(), status_code=status, media_type="application/problem+json")
+
+
+def line_of(request: Request) -> OpenLine:
+    """The line that is open."""
+    found: OpenLine = request.app.state.line
+    return found
+
+
+Line = Annotated[OpenLine, Depends(line_of)]
+
+
+def changes_of(request: Request) -> dict[str, str]:
+    """Changes to a set in the address, by the names of the command line; empty ones are none.
+
+    Raises
+    ------
+    BadInput
+        For a name that is no change, and for one that stands twice.
+    """
+    found: dict[str, str] = {}
+    for name, value in request.query_params.multi_items():
+        if name not in STEPS:
+            raise BadInput("no such change", field="address", found=name, allowed=", ".join(STEPS))
+        if name in found:
+            raise BadInput("this is changed twice", field="address", found=name)
+        if value.strip():
+            found[name] = value.strip()
+    return found
+
+
+@router.get("/plan")
+def plan(line: Line) -> document.Plan:
+    """The whole plan."""
+    return line.now().plan
+
+
+@router.get("/sets/{site}")
+def one_set(site: str, line: Line) -> document.SetPlan:
+    """One set, by id or number of its site."""
+    found = line.now().part(site)
+    if found is None:
+        raise HTTPException(404, "no such set in the plan")
+    return found
+
+
+@router.get("/sets/{site}/what-if")
+def what_if(site: str, line: Line, changes: Annotated[dict[str, str], Depends(changes_of)]) -> document.SetWhatIf:
+    """One set with something changed on it, such as `?trip_force=3 lbf&jaws=laminated`."""
+    found = line.changed(site, changes)
+    if found is None:
+        raise HTTPException(404, "no such set in the plan")
+    return found
+
+
+@router.get("/tonight")
+def evening(line: Line) -> tonight_document.Tonight:
+    """Which sets work tonight."""
+    found = line.now().evening
+    if isinstance(found, BadInput):
+        raise found
+    return found
+
+
+@router.get("/traps/{tag}")
+def trap(tag: str, line: Line, what_if: Annotated[str, Query(max_length=400)] = "") -> bench_document.BenchSheet:
+    """One trap of the outfit on the bench, and changed as in `?what_if=springs=4`."""
+    return line.trap(tag, what_if)

@@ -1,0 +1,90 @@
+"""The app on this machine: pages that are made here, an interface in JSON beneath them, nothing from elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import HTMLResponse, Response
+from starlette.exceptions import HTTPException
+
+import setwright
+from setwright.basis.errors import SetwrightError
+from setwright.web import api, assets, pages
+from setwright.web.open_line import OpenLine
+
+# A page elsewhere can point its own name at this address; only these names are this machine's.
+HOSTS = ("127.0.0.1", "localhost", "[::1]")
+# Drawings carry their hatches as style attributes; there is no style or script within a page otherwise.
+POLICY = (
+    "default-src 'none'; style-src 'self'; style-src-attr 'unsafe-inline'; font-src 'self'; img-src 'self'; "
+    "script-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "geolocation=(), camera=(), microphone=()",
+}
+Next = Callable[[Request], Awaitable[Response]]
+
+
+def create_app(line: OpenLine) -> FastAPI:
+    """The app of one line book.
+
+    Parameters
+    ----------
+    line : OpenLine
+        The line that is open.
+    """
+    app = FastAPI(
+        title="setwright", version=setwright.__version__, docs_url=None, redoc_url=None,
+        openapi_url="/api/openapi.json",
+        description="Figures of one line book. Rules of the place and licensed practice come first.",
+    )  # fmt: skip
+    app.state.line = line
+    app.include_router(assets.router)
+    app.include_router(api.router)
+    app.include_router(pages.router)
+
+    @app.middleware("http")
+    async def guarded(request: Request, call_next: Next) -> Response:
+        host = request.headers.get("host", "").rsplit(":", 1)[0].lower()
+        if host not in HOSTS:
+            answer: Response = api.problem(403, "asked for under a name that is not this machine's")
+        else:
+            answer = await call_next(request)
+        for name, value in HEADERS.items():
+            answer.headers.setdefault(name, value)
+        answer.headers.setdefault("Cache-Control", "no-store")
+        return answer
+
+    @app.exception_handler(SetwrightError)
+    async def told(request: Request, error: SetwrightError) -> Response:
+        return _answer(request, 422, str(error))
+
+    @app.exception_handler(HTTPException)
+    async def missed(request: Request, error: HTTPException) -> Response:
+        return _answer(request, error.status_code, str(error.detail))
+
+    @app.exception_handler(RequestValidationError)
+    async def misread(request: Request, error: RequestValidationError) -> Response:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first.get("loc", ()))
+        return _answer(request, 422, f"{where}: {first.get('msg', 'not understood')}")
+
+    @app.exception_handler(Exception)
+    async def broke(request: Request, error: Exception) -> Response:
+        return _answer(request, 500, f"a fault of the program, not of your files: {type(error).__name__}")
+
+    return app
+
+
+def _answer(request: Request, status: int, words: str) -> Response:
+    """A fault as a page, or as a problem in JSON to whoever asked the interface."""
+    if request.url.path.startswith("/api/"):
+        return api.problem(status, words)
+    return HTMLResponse(pages.fault(request, status, words), status_code=status)

@@ -1,0 +1,133 @@
+"""The line that is open in the app: read, planned and kept warm until one of its files changes."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from setwright.basis.errors import BadInput
+from setwright.desk import bench_document, document, tonight_document
+from setwright.desk.bench import bench
+from setwright.desk.plan import document as document_of
+from setwright.desk.plan import read_job
+from setwright.desk.set_whatif import compared
+from setwright.desk.tonight import tonight
+from setwright.line.assemble import DRAWS, SEED, Assembly, PlannedSet, plan_line
+from setwright.sets.evaluate import SetResult, evaluate
+from setwright.sheets.write import NAMES, contents
+
+Progress = Callable[[str], None]
+# Files beside a book that are looked at for a change; a folder with more is no folder of a line.
+MOST_FILES = 400
+
+
+@dataclass
+class Planned:
+    """One reading of the book with all that was computed from it; sheets are made when asked for."""
+
+    assembly: Assembly
+    plan: document.Plan
+    evening: tonight_document.Tonight | BadInput
+    files: dict[str, bytes] = field(default_factory=dict)
+    before: dict[str, SetResult] = field(default_factory=dict)
+
+    def part(self, site: str) -> document.SetPlan | None:
+        """The set at a site, by id or number; None when there is none."""
+        return next((one for one in self.plan.sets if site in (one.site.id, str(one.site.number))), None)
+
+    def planned_set(self, site: str) -> PlannedSet | None:
+        """The same set as it was computed."""
+        found = self.part(site)
+        if found is None:
+            return None
+        return next(one for one in self.assembly.sets if one.context.site.key == found.site.id)
+
+
+class OpenLine:
+    """A line book on this machine, planned anew when it or a file beside it was changed.
+
+    Parameters
+    ----------
+    book : Path
+        Line book.
+    draws, seed : int
+        Number and seed of the draws.
+    progress : callable, optional
+        Called with the name of every site while the line is planned.
+    """
+
+    def __init__(self, book: Path, *, draws: int = DRAWS, seed: int = SEED, progress: Progress | None = None) -> None:
+        self.book, self.draws, self.seed, self.progress = book, draws, seed, progress
+        self._lock = threading.Lock()
+        self._kept: tuple[tuple[tuple[str, int], ...], Planned] | None = None
+
+    def now(self) -> Planned:
+        """The line as its files are now.
+
+        Raises
+        ------
+        BadInput
+            When the book cannot be used.
+        """
+        with self._lock:
+            stamp = self._stamp()
+            if self._kept is None or self._kept[0] != stamp:
+                self._kept = (stamp, self._plan())
+            return self._kept[1]
+
+    def changed(self, site: str, changes: Mapping[str, str]) -> document.SetWhatIf | None:
+        """The set at a site with something changed on it; None when there is no such set.
+
+        Raises
+        ------
+        BadInput
+            When a change is not known or not allowed.
+        """
+        line = self.now()
+        one = line.planned_set(site)
+        if one is None or one.result is None:
+            return None
+        key, job = one.context.site.key, line.assembly.job
+        with self._lock:
+            if key not in line.before:
+                line.before[key] = evaluate(one.context, one.result.rig, job.person)
+            return compared(job, one.context, line.before[key], changes)
+
+    def trap(self, tag: str, what_if: str = "") -> bench_document.BenchSheet:
+        """One trap of the outfit on the bench.
+
+        Raises
+        ------
+        BadInput
+            When there is no such trap, or a change to it is not allowed.
+        """
+        return bench(tag, book=self.book, what_if=(what_if,) if what_if else (), drawn_too=True, frame_step=0.002)
+
+    def file(self, name: str) -> bytes | None:
+        """A file of the plan by name, such as `set-cards.pdf`; None when the plan has no such file."""
+        line = self.now()
+        with self._lock:
+            if not line.files:
+                line.files = contents(line.plan)
+            return line.files.get(name)
+
+    def _plan(self) -> Planned:
+        job = read_job(self.book, draws=self.draws, seed=self.seed)
+        assembly = plan_line(job, self.progress)
+        try:
+            evening: tonight_document.Tonight | BadInput = tonight(self.book, seed=self.seed)
+        except BadInput as error:
+            evening = error
+        return Planned(assembly, document_of(assembly), evening)
+
+    def _stamp(self) -> tuple[tuple[str, int], ...]:
+        folder = self.book.resolve().parent
+        made = {*NAMES, "season.html", "season.json"}
+        found = sorted(
+            path
+            for path in folder.iterdir()
+            if path.is_file() and path.name not in made and ".db" not in path.name and not path.name.startswith(".")
+        )
+        return tuple((path.name, path.stat().st_mtime_ns) for path in (self.book.resolve(), *found[:MOST_FILES]))

@@ -1,0 +1,145 @@
+"""Pages of the app, made on the server; they work without script."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING, Annotated, Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Depends, HTTPException, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from setwright.basis.errors import BadInput
+from setwright.desk.set_whatif import controls
+from setwright.sheets import page as sheet
+from setwright.sheets.bench import drawn
+from setwright.sheets.write import NAMES
+from setwright.web.api import Line, changes_of
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+# Shape of the mark that stands beside a word of the evening.
+SHAPE = {
+    "fires": "sound", "works": "sound", "submerges": "sound", "doubtful": "thin", "will not fire": "fails",
+    "too deep": "fails", "too shallow": "fails", "dry": "fails", "does not": "fails", "cannot tell": "cannot tell",
+}  # fmt: skip
+router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
+PLACES = (("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/files", "Files"))
+KINDS = {
+    "json": "application/json", "html": "text/html; charset=utf-8", "pdf": "application/pdf",
+    "csv": "text/csv; charset=utf-8", "geojson": "application/geo+json", "gpx": "application/gpx+xml",
+}  # fmt: skip
+
+
+@cache
+def _templates() -> Environment:
+    import jinja2
+
+    loader = jinja2.ChoiceLoader(
+        [jinja2.PackageLoader("setwright.web", "templates"), jinja2.PackageLoader("setwright.sheets", "templates")]
+    )
+    made = sheet.templates().overlay(loader=loader)
+    made.filters["address"] = lambda text: quote(str(text), safe="")
+    return made
+
+
+def rendered(name: str, line: Any, here: str, **more: Any) -> HTMLResponse:
+    """A page of the line."""
+    found = line.now()
+    return HTMLResponse(
+        _templates().get_template(name).render(
+            plan=found.plan, places=PLACES, here=here, **{**sheet.set_helpers(found.plan.line), **more}
+        )
+    )  # fmt: skip
+
+
+def fault(request: Request, status: int, words: str) -> str:
+    """A page that says what went wrong."""
+    del request
+    return _templates().get_template("fault.html").render(places=PLACES, here="", status=status, words=words)
+
+
+@router.get("/")
+def today(line: Line) -> HTMLResponse:
+    """What is due, and which sets work tonight."""
+    found = line.now()
+    evening = None if isinstance(found.evening, BadInput) else found.evening
+    why = str(found.evening) if isinstance(found.evening, BadInput) else ""
+    helpers = sheet.line_helpers(found.plan)
+    return rendered("today.html", line, "/", evening=evening, why_not=why, shape=SHAPE, **helpers)
+
+
+@router.get("/line")
+def line_page(line: Line) -> HTMLResponse:
+    """All sets, the check run, the kit."""
+    return rendered("line.html", line, "/line", **sheet.line_helpers(line.now().plan))
+
+
+@router.get("/set/{site}")
+def set_page(
+    site: str, request: Request, line: Line, changes: Annotated[dict[str, str], Depends(changes_of)]
+) -> Response:
+    """One set, as planned or with something changed on it."""
+    found = line.now()
+    part, one = found.part(site), found.planned_set(site)
+    if part is None or one is None or one.result is None:
+        raise HTTPException(404, "no such set in the plan")
+    if site != part.site.id:
+        query = f"?{request.url.query}" if request.url.query else ""
+        return RedirectResponse(f"/set/{quote(part.site.id, safe='')}{query}", status_code=307)
+    changed, refused = None, ""
+    if changes:
+        try:
+            changed = line.changed(site, changes)
+        except BadInput as error:
+            refused = str(error)
+    only = request.headers.get("x-part") == "changed"
+    shown = part if changed is None else changed.after.model_copy(update={"rigs": part.rigs, "advice": []})
+    return rendered(
+        "set_changed.html" if only else "set_page.html", line, "/line", part=shown, changed=changed, refused=refused,
+        changes=changes, controls=controls(found.assembly.job, one.context, one.result.rig),
+    )  # fmt: skip
+
+
+@router.get("/bench")
+def outfit(line: Line) -> HTMLResponse:
+    """All traps of the outfit."""
+    job = line.now().assembly.job
+    where = {tag: key for key, rig in job.stated.items() for tag in rig.trap_ids}
+    return rendered("bench.html", line, "/bench", traps=list(job.traps.values()), where=where)
+
+
+@router.get("/bench/{tag}")
+def trap(tag: str, line: Line, what_if: Annotated[str, Query(max_length=400)] = "") -> HTMLResponse:
+    """One trap on the bench."""
+    refused = ""
+    try:
+        found = line.trap(tag, what_if.strip())
+    except BadInput as error:
+        if not what_if:
+            raise HTTPException(404, str(error)) from None
+        found, refused = line.trap(tag), str(error)
+    drawings = [sheet.safe(text) for text in drawn(found).values()]
+    return rendered("trap.html", line, "/bench", trap=found, drawings=drawings, what_if=what_if, refused=refused)
+
+
+@router.get("/files")
+def all_files(line: Line) -> HTMLResponse:
+    """Everything that can be printed or taken along."""
+    return rendered("files.html", line, "/files", names=NAMES)
+
+
+@router.get("/files/{name}")
+def one_file(name: str, line: Line) -> Response:
+    """One file of the plan."""
+    content = line.file(name) if name in NAMES else None
+    if content is None:
+        raise HTTPException(404, "not a file of the plan")
+    headers = {"Content-Disposition": f'inline; filename="{name}"'}
+    if name == "plan.html":
+        # The page for keeping carries its own style and typefaces within it.
+        headers["Content-Security-Policy"] = (
+            "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:"
+        )
+    return Response(content, media_type=KINDS[name.rsplit(".", 1)[1]], headers=headers)

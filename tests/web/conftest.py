@@ -1,0 +1,60 @@
+"""The app of a small invented book, asked directly and through a real browser."""
+
+from __future__ import annotations
+
+import shutil
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+from starlette.testclient import TestClient
+
+from setwright.web.app import create_app
+from setwright.web.open_line import OpenLine
+from setwright.web.serve import bound, server_of
+
+EXAMPLE = Path(__file__).resolve().parents[2] / "docs" / "examples" / "dogs-run.yaml"
+
+
+@pytest.fixture(scope="session")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("line")
+    return Path(shutil.copy(EXAMPLE, folder / "line-book.yaml"))
+
+
+@pytest.fixture(scope="session")
+def line(book: Path) -> OpenLine:
+    found = OpenLine(book, draws=60)
+    found.now()
+    return found
+
+
+@pytest.fixture(scope="session")
+def client(line: OpenLine) -> TestClient:
+    return TestClient(create_app(line), base_url="http://127.0.0.1:8470")
+
+
+@pytest.fixture(scope="session")
+def address(line: OpenLine) -> Iterator[str]:
+    with bound(0) as made:
+        server = server_of(line)
+        worker = threading.Thread(target=server.run, kwargs={"sockets": [made]}, daemon=True)
+        worker.start()
+        for _ in range(200):
+            if server.started:
+                break
+            time.sleep(0.05)
+        yield f"http://127.0.0.1:{made.getsockname()[1]}"
+        server.should_exit = True
+        worker.join(10)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as play:
+        found = play.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+        yield found
+        found.close()
