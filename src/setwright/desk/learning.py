@@ -13,12 +13,12 @@ from setwright.animal.contacts import MODEL_WEIGHT, step_update
 from setwright.basis.source import Kind, Quantity, Source
 from setwright.basis.spread import band
 from setwright.desk import season_document as doc
+from setwright.desk.learning_book import row_of, with_findings, with_minutes
 from setwright.line.assemble import Job, prepare
-from setwright.line.book import LineBook
 from setwright.log import learn
 from setwright.log.amend import standing
 from setwright.log.event import Event
-from setwright.log.evidence import SiteEvidence, anchors, minutes, pans, sites
+from setwright.log.evidence import SiteEvidence, anchors, pans, sites
 from setwright.log.waits import read
 from setwright.sets import tables as set_tables
 from setwright.sets.context import Context, Kept, SiteRecord
@@ -55,51 +55,23 @@ def learned_job(job: Job, folder: Path, events: Sequence[Event], now: datetime, 
 
     Notes
     -----
-    Visits and steps of a site, the working-loose factor of anchors, the drift of pans and minutes of visits. The
-    book's own record of a site counts on top: what stands in both is counted twice, so write it in one place.
+    Visits and steps of a site, the working-loose factor of anchors, the drift of pans, minutes of visits, and what
+    held animals showed: that reaches the welfare gates. The book's own record of a site counts on top: what stands
+    in both is counted twice, so write it in one place.
     """
     now_events = standing(events).events
     waits, _ = read(now_events)
-    book, minute_rows = _minutes(job, now_events)
+    book, minute_rows = with_minutes(job.book, job.sites, now_events)
+    book, finding_rows = with_findings(book, job.traps, now_events)
     fresh = job if book is job.book else prepare(book, folder, draws=job.draws, seed=job.seed)
     fresh, pan_rows = _pans(fresh, now_events, now)
     fresh, anchor_rows = _anchors(fresh, now_events)
     fresh, visit_rows = _visits(fresh, sites(now_events, waits), only)
-    return Lesson(fresh, (*visit_rows, *anchor_rows, *pan_rows, *minute_rows))
-
-
-def _row(
-    what: str, about: str, unit: str, before: learn.Band, after: learn.Band, rests_on: str, *, used: bool = True
-) -> doc.Learned:
-    return doc.Learned(
-        what=what, about=about, unit=unit, before=(before.median, before.low, before.high),
-        after=(after.median, after.low, after.high), rests_on=rests_on, used=used,
-    )  # fmt: skip
+    return Lesson(fresh, (*visit_rows, *anchor_rows, *finding_rows, *pan_rows, *minute_rows))
 
 
 def _of(draws: object) -> learn.Band:
     return learn.Band(*band(np.asarray(draws, dtype=float)))
-
-
-def _minutes(job: Job, events: Sequence[Event]) -> tuple[LineBook, list[doc.Learned]]:
-    seen = minutes(events)
-    rows, entries = [], []
-    for entry, site in zip(job.book.sites, job.sites, strict=True):
-        spent = seen.get(entry.id)
-        if not spent:
-            entries.append(entry)
-            continue
-        usual = set_tables.set_types().get(site.set_type, "minutes")
-        table = learn.Band(*(value / 60.0 for value in (usual.number, usual.low or 0.0, usual.high or 0.0)))
-        stated = None if entry.check_minutes is None else entry.check_minutes.number
-        scale = 1.0 if stated is None else stated / table.median
-        before = learn.Band(table.median * scale, table.low * scale, table.high * scale)
-        found = learn.service(spent, before)
-        words = f"{found.visits} visits with minutes written; the run counts {found.mean:.0f} min, the mean"
-        rows.append(_row("minutes of a visit", site.name, "min", before, found.typical, words))
-        source = Source(Kind.MEASURED, f"log, {found.visits} visits", "stated")
-        entries.append(entry.model_copy(update={"check_minutes": Quantity(found.mean, "one", source)}))
-    return (job.book.model_copy(update={"sites": entries}) if rows else job.book), rows
 
 
 def _pans(job: Job, events: Sequence[Event], now: datetime) -> tuple[Job, list[doc.Learned]]:
@@ -109,7 +81,7 @@ def _pans(job: Job, events: Sequence[Event], now: datetime) -> tuple[Job, list[d
     found = learn.drift(segments)
     nothing = learn.drift([])
     rows = [
-        _row(
+        row_of(
             f"drift of the pan {words}", "all traps", "%", _percent(nothing.band(place)), _percent(found.band(place)),
             f"{found.readings} readings after the first of each pan",
         )
@@ -126,7 +98,7 @@ def _pans(job: Job, events: Sequence[Event], now: datetime) -> tuple[Job, list[d
             before = job.traps[one.trap_id].trip_force.with_spread(0.15)
             if before.value is not None and before.low is not None and before.high is not None:
                 old = learn.Band(before.value, before.low, before.high)
-                rows.append(_row("pan trips at", one.trap_id, "N", old, now_force, words))
+                rows.append(row_of("pan trips at", one.trap_id, "N", old, now_force, words))
 
     def moved(trap: TrapRig) -> TrapRig:
         return replace(trap, trip_force=forces[trap.trap_id]) if trap.trap_id in forces else trap
@@ -164,7 +136,7 @@ def _anchors(job: Job, events: Sequence[Event]) -> tuple[Job, list[doc.Learned]]
     after = learn.weighted_band(draws, learn.loosening(draws, stories, static))
     source = Source(Kind.MEASURED, f"log, {pulls} pulls after animals had worked at anchors", "stated")
     quantity = Quantity(after.median, "one", source, after.low, after.high)
-    row = _row("working-loose factor", "stakes of the line", "", _of(draws), after, source.text)
+    row = row_of("working-loose factor", "stakes of the line", "", _of(draws), after, source.text)
     return _with(job, {FACTOR: quantity}), [row]
 
 
@@ -232,13 +204,13 @@ def _records(
         after = learn.gamma_band(*learn.visit_rate(prior, visits, nights))
         words = f"{visits} visits in {seen.nights:.0f} trap-nights; {records[key].origin}"
         about = f"{context.site.name}: {species.name.lower()}"
-        rows.append(_row("visits a night", about, "1/night", _of(prior), after, words))
+        rows.append(row_of("visits a night", about, "1/night", _of(prior), after, words))
         if told and 0.0 < step < 1.0:
             belief = step_update(contacts, visits, step, MODEL_WEIGHT)
             before = learn.beta_band(MODEL_WEIGHT * step, MODEL_WEIGHT * (1.0 - step))
             words = f"a foot on the pan in {contacts} of {visits} visits"
             rows.append(
-                _row("a foot on the pan", about, "", before, learn.beta_band(belief.hits, belief.misses), words)
+                row_of("a foot on the pan", about, "", before, learn.beta_band(belief.hits, belief.misses), words)
             )
     return records, rows
 

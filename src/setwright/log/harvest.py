@@ -34,6 +34,8 @@ class Animal:
         Held part of the animal; number of its tag or seal.
     injuries : tuple of str or None
         Empty when somebody looked and saw none.
+    looked_over : str or None
+        How far it was looked over.
     fate : str
         What became of it, or `not written`.
 
@@ -57,6 +59,7 @@ class Animal:
     part: str | None
     tag: str | None
     injuries: tuple[str, ...] | None
+    looked_over: str | None = None
     fate: str = NOT_WRITTEN
 
 
@@ -99,4 +102,5 @@ def _animal(event: Event, made: Event | None) -> Animal:
         rig_id=event.rig_id or (made.rig_id if made else None), site=place.get("site"),
         set_type=place.get("set_type"), medium=place.get("medium"), visitor=event.visitor, part=own["part"],
         tag=own.get("tag"), injuries=None if injuries is None else tuple(injuries),
+        looked_over=own.get("looked_over"),
     )  # fmt: skip
