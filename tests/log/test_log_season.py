@@ -56,7 +56,7 @@ def test_waits_and_effort_of_a_story_told_by_hand() -> None:
     # Sprung: 0.5 + 1 + 0.5 by halves, 0.25 by the alarm, 0.5 again; the rest whole.
     assert whole.corrected_nights == pytest.approx(1 + 0.5 + 1 + 1.5 + 0.5 + 0.25 + 0.5 + 1 + 1)
     assert (whole.catch.hits, whole.nontarget.hits, whole.domestic.hits) == (1, 1, 1)
-    assert whole.efficiency_strict.estimate == pytest.approx(2 / 4), "frost is no visitor"
+    assert whole.efficiency_strict.estimate == pytest.approx(1 / 3), "frost is no visitor, a dog no furbearer"
     assert whole.selectivity.estimate == pytest.approx(1 / 2)
     assert (whole.light_injury.good, whole.light_injury.bad, whole.light_injury.missing) == (2, 0, 0)
     assert waits.unclear == 1, "a look at a set that was pulled"
@@ -66,7 +66,7 @@ def test_waits_and_effort_of_a_story_told_by_hand() -> None:
 def test_unexplained_springs_widen_the_denominator() -> None:
     more = [*story(), event(30, kinds.SET, 20), event(31, kinds.SPRUNG, 21, evidence="none seen")]
     (whole,) = figures(*read(more))
-    assert whole.efficiency_strict.out_of == 4 and whole.efficiency_wide.out_of == 5
+    assert whole.efficiency_strict.out_of == 3 and whole.efficiency_wide.out_of == 4
 
 
 def test_a_missing_injury_stays_missing() -> None:

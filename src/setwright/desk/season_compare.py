@@ -40,7 +40,8 @@ def criteria(seen: Visitors, scale: Mapping[str, Injury]) -> list[doc.Criterion]
     found = []
     for rig in _rigs(seen.labels["rig_id"]):
         here = seen.labels["rig_id"] == rig
-        held, gone = int(seen.held[here].sum()), int((seen.escaped | seen.sign)[here].sum())
+        held = int((seen.held & ~seen.domestic)[here].sum())
+        gone = int((seen.escaped | seen.sign)[here].sum())
         if held + gone == 0:
             continue
         efficiency = published["bmp-efficiency"]
@@ -85,7 +86,7 @@ def _counts(waits: Waits, seen: Visitors, target: str) -> dict[str, tuple[int, f
     meant, came = waits.labels["target"] == target, seen.labels["target"] == target
     for rig in _rigs(waits.labels["rig_id"][meant]):
         here, there = meant & (waits.labels["rig_id"] == rig), came & (seen.labels["rig_id"] == rig)
-        held = int(seen.held[there].sum())
+        held = int((seen.held & ~seen.domestic)[there].sum())
         fired = held + int((seen.escaped | seen.sign)[there].sum())
         found[rig] = (int(waits.target[here].sum()), float(nights[here].sum()), held, fired)
     return found

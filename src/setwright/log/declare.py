@@ -143,9 +143,10 @@ def follow(declared: Declared, visitors: Visitors, scale: Mapping[str, Injury]) 
 
 
 def _efficiency(visitors: Visitors, rows: Sequence[int] | np.ndarray) -> list[bool | None]:
-    return [
-        bool(visitors.held[row]) for row in rows if visitors.held[row] or visitors.escaped[row] or visitors.sign[row]
-    ]
+    # Pets and stock are no furbearers.
+    furred = visitors.held & ~visitors.domestic
+    came = furred | visitors.escaped | visitors.sign
+    return [bool(furred[row]) for row in rows if came[row]]
 
 
 def _harm(

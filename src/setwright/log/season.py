@@ -57,7 +57,8 @@ class Summary:
     domestic_limit : float
         95 % upper limit of the rate of pets and stock per 100 corrected trap-nights, also when there was none.
     efficiency_strict, efficiency_wide : Figure
-        Held, out of what left sign of a furbearer; out of everything that is not explained otherwise.
+        Held, out of what left sign of a furbearer; out of everything that is not explained otherwise. Pets and stock
+        are left out.
     selectivity : Figure
         Targets out of all that was held.
     light_injury : Count
@@ -152,6 +153,8 @@ def _summary(
     domestic = int(visitors.domestic[seen].sum())
     caught = int(held.sum())
     gone = int(visitors.escaped[seen].sum())
+    # Pets and stock are no furbearers: that they were held speaks for no trap.
+    furred = caught - domestic
     sign, empty = visitors.sign[seen], visitors.sprung[seen] & ~visitors.explained[seen]
     place = np.unique(sets[here], return_inverse=True)[1]
     length = int(place.max()) + 1 if place.size else 0
@@ -170,8 +173,8 @@ def _summary(
         nontarget=_per_hundred(caught - int(target.sum()), spent),
         domestic=_per_hundred(domestic, spent),
         domestic_limit=100.0 * float(rates.upper_rate(domestic, spent)),
-        efficiency_strict=_share(caught, caught + gone + int(sign.sum())),
-        efficiency_wide=_share(caught, caught + gone + int(empty.sum())),
+        efficiency_strict=_share(furred, furred + gone + int(sign.sum())),
+        efficiency_wide=_share(furred, furred + gone + int(empty.sum())),
         selectivity=_share(int(target.sum()), caught),
         light_injury=count(marks[seen][held]),
         scatter=cluster.dispersion(hits_by_set, by_set),
