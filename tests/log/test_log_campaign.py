@@ -134,6 +134,6 @@ class LogMachine(RuleBasedStateMachine):
 
 
 LogMachine.TestCase.settings = settings(
-    max_examples=8, stateful_step_count=10, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=5, stateful_step_count=8, deadline=None, suppress_health_check=list(HealthCheck)
 )
 TestAnySequenceOfActs = LogMachine.TestCase

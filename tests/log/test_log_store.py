@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import os
 import random
-import subprocess
-import sys
 import threading
-import time
 from pathlib import Path
 
 import pytest
@@ -26,7 +23,6 @@ from setwright.log.schema import NEWEST, form_of
 from setwright.log.store import Store
 
 SEASON = season(5, 600)
-WRITER = Path(__file__).with_name("writer.py")
 
 
 def test_what_goes_in_comes_out_to_the_letter(place: str) -> None:
@@ -166,29 +162,6 @@ def test_two_writers_at_once(place: str) -> None:
     with Store(place) as store:
         assert union(store.read()) == union(SEASON[:301])
         assert store.count() == 301
-
-
-@pytest.mark.parametrize("seed", [1])
-def test_killed_at_any_point_nothing_acknowledged_is_lost(place: str, seed: int) -> None:
-    dice = random.Random(seed)
-    said: set[str] = set()
-    every = {each.id for each in season(11, 5000)}
-    for turn in range(3):
-        process = subprocess.Popen(
-            [sys.executable, str(WRITER), place, str(turn * 400), "1500"], stdout=subprocess.PIPE, text=True
-        )
-        assert process.stdout is not None
-        first = process.stdout.readline()
-        time.sleep(dice.uniform(0.0, 0.25))
-        process.kill()
-        rest, _ = process.communicate()
-        said |= {line.strip() for line in (first, *rest.splitlines(keepends=True)) if line.endswith("\n")}
-        with Store(place) as store:
-            kept = [each.id for each in store.read()]
-            assert verify(store).sound
-        assert said <= set(kept) <= every
-        assert len(kept) == len(set(kept))
-    assert len(said) > 3
 
 
 def test_a_backup_taken_while_others_write_is_whole(place: str, tmp_path: Path) -> None:
