@@ -75,6 +75,20 @@ def test_an_anchor_that_is_not_described_is_a_question(dam):
     assert check.standing is Standing.CANNOT_TELL and "proof-pull" in check.question.template
 
 
+def test_a_plate_at_the_deep_end_is_judged_by_the_bed_of_the_set(dam):
+    def plate(deep):
+        sizes = {"length": deep, "plate_width": 0.045, "plate_length": 0.11}
+        return AnchorRig(key="p", kind="plate", label="cable plate", **sizes)
+
+    context, _ = dam
+    assert context.site.soils[0].key == "mud", "mud of six inches over stiff clay"
+    shallow, low = found(dam, plate(0.25))
+    deep, check = found(dam, plate(0.9))
+    assert low.standing is Standing.FAILS and check.standing is Standing.SOUND
+    assert shallow < 0.5 < deep
+    assert any(origin.what == "bed at the deep end" for origin in check.origins)
+
+
 def test_a_proof_pull_decides_for_a_driven_end(dam):
     def proved(force):
         return AnchorRig(key="s", kind="stake", label="a stake", proof=Quantity(force, "N", READ))

@@ -10,7 +10,7 @@ from setwright.desk import document_footing as doc
 from setwright.desk.footing_figure import figure_of
 from setwright.desk.wording import render, sentence, share, show, with_band
 from setwright.ground.steady import Steadiness
-from setwright.sets.bed import BedWork, bed_of
+from setwright.sets.bed import BedWork, anchor_work, bed_of
 from setwright.sets.context import Context
 from setwright.sets.cures import HoldCures, hold_cures
 from setwright.sets.evaluate import SetResult
@@ -105,6 +105,10 @@ def _facts(
     time = with_band(*_band(bed.time), "time")
     frost = f", {show(min(bed.frozen, bed.depth), 'length')} of it frozen" if bed.frozen > 0.0 else ""
     facts.append(("digging", f"{time} in {bed.ground}{frost}"))
+    whole = bed.time + anchor_work(rig)
+    facts.append(
+        ("bed and anchor made in", f"{with_band(*_band(whole), 'time')}, setting the anchor as usual (assumed)")
+    )
     seat = seat_of(context, rig)
     if seat is not None:
         deep = float(np.quantile(seat.sunk, 0.95)) > SINKS

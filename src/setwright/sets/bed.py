@@ -24,6 +24,15 @@ RATES = {
     "mud": "loose", "muck": "loose", "gravel": "gravel", "frozen": "firm",
 }  # fmt: skip
 USUAL_COVER = 0.009
+# Row of the table of mends whose work stands for setting an anchor of a kind.
+DRIVING = {
+    "stake": "other-stake",
+    "crossed": "crossed",
+    "plate": "plate",
+    "tree": "tree",
+    "root": "tree",
+    "sapling": "tree",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +48,16 @@ class BedWork:
     ground: str
     frozen: float
     origins: tuple[Origin, ...]
+
+
+def anchor_work(rig: Rig) -> float:
+    """Time to set the anchor of a rig [s], 0 for one that is only laid down; two stakes are driven twice."""
+    row = None if rig.anchor is None else DRIVING.get(rig.anchor.kind)
+    if row is None:
+        return 0.0
+    table = ground_tables.cures()
+    again = table.number("other-stake", "work") if row == "crossed" else 0.0
+    return table.number(row, "work") + again
 
 
 def bed_of(context: Context, rig: Rig) -> BedWork:

@@ -8,6 +8,7 @@ from setwright.basis.say import Say
 from setwright.sets.context import Context
 from setwright.sets.model import Rig
 from setwright.sets.naming import plain_name
+from setwright.tackle import tables as tackle_tables
 
 
 @dataclass(frozen=True)
@@ -50,8 +51,22 @@ _WHOLE: dict[str, tuple[str, str]] = {
         "pull the anchor again after a catch, and write both pulls",
     ),
     "rate_fine": ("how the ground bears a jerk", "proof-pull the anchor, slowly and then in jerks"),
-    "lunge_angle": ("angle of the pull", "look at the drag marks after a catch, and shorten the chain at the anchor"),
-    "tackle": ("strength of the weakest part of the tackle", "load three samples of the part to failure"),
+    "foot_height": (
+        "height at which the held foot pulls",
+        "look how the chain lies after a catch: flat over the ground, or up from the anchor",
+    ),
+    "anchor_model": (
+        "what this ground gives such an anchor",
+        "proof-pull the anchor slowly with a lever and a scale, and write pull and angle down",
+    ),
+    "proof reading": ("reading of the proof pull", "pull it once more with another scale"),
+    "wood": ("strength of the wood", "tie lower, or to a thicker one"),
+    "shock_rate": ("stiffness of the shock spring", "hang two weights on it and measure the stretch"),
+    "shock_stroke": ("stroke of the shock spring", "draw it out until it is solid and measure the stretch"),
+    "shock rate": ("stiffness of the shock spring", "hang two weights on it and measure the stretch"),
+    "shock stroke": ("stroke of the shock spring", "draw it out until it is solid and measure the stretch"),
+    "small pit": ("how fast the bed is dug", "time the digging of the next bed"),
+    "pick": ("how fast frozen ground is dug", "time the digging of the next frozen bed"),
     "shock_factor": ("how the tackle bears a jerk", "load three samples to failure, or take a heavier part"),
     "seat_limit": (
         "how far the trap may sink and still close",
@@ -96,6 +111,14 @@ _EACH: dict[str, tuple[str, str]] = {
         "strength of the ground",
         "press a thumb and push a rod into the ground at the set, and proof-pull the anchor",
     ),
+    "tackle": (
+        "strength of the {name:word}",
+        "pull three samples of it to failure on the bench, behind a cover and with the eyes covered",
+    ),
+    "moisture": (
+        "how {name:word} ground is for its kind",
+        "feel it at the set, and proof-pull the anchor",
+    ),
     "trap": ("{name:word} of the trap", "read it on the bench and write it into the trap's readings"),
 }
 _TRAP = {
@@ -133,7 +156,10 @@ def _called(head: str, tail: str, context: Context, rig: Rig) -> str:
         return plain_name(context.species[tail])
     if head == "works":
         return _CLASSES.get(tail, tail)
-    return tail.replace("_", " ") if head == "trap" else rig.trap.trap_id
+    if head == "tackle":
+        table = tackle_tables.tackle()
+        return table.text(tail, "label") if tail in table else tail
+    return tail.replace("_", " ") if head in ("trap", "moisture") else rig.trap.trap_id
 
 
 _CLASSES = {
@@ -164,6 +190,7 @@ _MODEL = {
     "reaction": "how soon a foot starts to leave",
     "lift": "how fast a foot leaves",
     "coupling elsewhere": "share of a foot's force that reaches the pan at this kind of set",
+    "entrained": "water that moves with a swimming animal",
     "deep.friction": "friction of the deep weight on the bottom",
     "swim": "pull of a swimming animal",
     "animal_density": "weight of the animal in water",
