@@ -44,14 +44,17 @@ def _truth(name: str, wanted: bool, case: Case) -> Outcome:
     about, found = feature(name), case.facts[name].truth
     if found is None:
         return asked(about)
-    return told(
-        truth_of(found is wanted),
-        Say(
-            "{label:word}: {found:word}; wanted: {wanted:word}",
-            label=about.label, found=_yes(found), wanted=_yes(wanted),
+    words = "{label:word}: {found:word}"
+    if found is not wanted:
+        words += ", where {wanted:word} is wanted"
+    return replace(
+        told(
+            truth_of(found is wanted),
+            Say(words, label=about.label, found=_yes(found), wanted=_yes(wanted)),
+            Say("{label:word}: make it {wanted:word}", label=about.label, wanted=_yes(wanted)),
         ),
-        Say("{label:word}: make it {wanted:word}", label=about.label, wanted=_yes(wanted)),
-    )  # fmt: skip
+        brief=Say("{label:word}: {found:word}", label=about.label, found=_yes(found)),
+    )
 
 
 def _yes(truth: bool) -> str:
@@ -155,12 +158,12 @@ def any_of(found: Sequence[Outcome]) -> Outcome:
     """Outcome of several of which one is enough."""
     answer = verdict.any_of(item.answer for item in found)
     if answer is Answer.BREAKS and len(found) > 1:
-        said, cures = found[0].reason, found[0].cure
+        said, cures = found[0].brief or found[0].reason, found[0].cure
         for item in found[1:]:
-            said = Say("{a:say}; nor: {b:say}", a=said, b=item.reason)
+            said = Say("{a:say}; {b:say}", a=said, b=item.brief or item.reason)
             if item.cure is not None:
                 cures = item.cure if cures is None else Say("{a:say}, or {b:say}", a=cures, b=item.cure)
-        return told(answer, said, cures)
+        return told(answer, Say("one of these is wanted: {all:say}", all=said), cures)
     return _deciding(answer, found)
 
 

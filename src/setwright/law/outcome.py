@@ -27,6 +27,8 @@ class Outcome:
         What must be measured or asked when the answer cannot be told.
     open_text : bool
         True when the gap is in the rules and the authority must be asked, False when the trapper can find out.
+    brief : Say or None
+        The reason without what was wanted, for a list of which one would do.
 
     """
 
@@ -35,6 +37,7 @@ class Outcome:
     cure: Say | None = None
     question: Say | None = None
     open_text: bool = False
+    brief: Say | None = None
 
 
 def told(
