@@ -24,6 +24,7 @@ from setwright.line.records import Fresh, weather_of
 from setwright.sets.context import Kept
 from setwright.sets.evening_frost import frost_evening
 from setwright.sets.naming import cover_name
+from setwright.sheets.svg_files import with_letters
 from setwright.weather.sky import sky_corrected
 from setwright.weather.tables import thermal
 
@@ -76,7 +77,7 @@ def main() -> None:
     groups = [
         (cover_name(cover), [(TRAPS[trap], told[cover][trap]) for trap in TRAPS]) for cover in COVERS
     ]  # fmt: skip
-    drawing = svg.standalone(nights_grid(groups, nights, 720.0))
+    drawing = with_letters(svg.standalone(nights_grid(groups, nights, 720.0)))
     (Path(sys.argv[1]) / "cold-season.svg").write_text(drawing, encoding="utf-8")
     print(f"| cover, ½ in | {' | '.join(TRAPS.values())} |\n|---|{'---|' * len(TRAPS)}")
     for cover in COVERS:

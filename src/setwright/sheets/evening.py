@@ -10,7 +10,7 @@ from setwright.draw import svg
 from setwright.draw.frost_strip import coming_strip, frost_strip
 from setwright.draw.level_strip import level_strip
 from setwright.draw.section import section
-from setwright.sheets.write import write_files
+from setwright.sheets.svg_files import write_svgs
 
 WIDTH = 720.0
 
@@ -40,4 +40,4 @@ def write_evening_drawings(found: Tonight, folder: Path) -> list[Path]:
     BadInput
         When the folder cannot be made or written.
     """
-    return write_files({name: text.encode("utf-8") for name, text in evening_drawings(found).items()}, folder)
+    return write_svgs(evening_drawings(found), folder)
