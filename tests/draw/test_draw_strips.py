@@ -9,7 +9,8 @@ from datetime import datetime, timedelta
 import pytest
 
 from setwright.desk.document import Figure
-from setwright.desk.tonight_document import Coming, CoverStrip, FrostPart, LevelPart, NightLost
+from setwright.desk.hour_parts import FrostPart, LevelPart
+from setwright.desk.tonight_document import Coming, CoverStrip, NightLost
 from setwright.draw.frost_strip import coming_strip, frost_strip
 from setwright.draw.hours_axis import Hours, axis, runs
 from setwright.draw.level_strip import level_strip
@@ -33,7 +34,8 @@ def frost(hours=16, first=4, **changes):
 
 def level(**changes):
     found = {
-        "pan_depth": 0.05, "works_share": (0.9, 0.8, 1.0), "too_deep": 0.1, "too_shallow": 0.0, "dry": 0.0,
+        "begun": BEGUN.isoformat(), "pan_depth": 0.05,
+        "works_share": (0.9, 0.8, 1.0), "too_deep": 0.1, "too_shallow": 0.0, "dry": 0.0,
         "submerges_share": 1.0, "works_band": (-0.025, 0.025), "submerges_band": (-0.2, 0.7),
         "change_low": [0.0, -0.01, -0.02], "change": [0.0, 0.0, 0.0], "change_high": [0.0, 0.02, 0.05],
         "advice": "Leave it.",
@@ -43,7 +45,7 @@ def level(**changes):
 
 @pytest.mark.parametrize("width", [340.0, 720.0])
 def test_strips_are_well_formed_and_as_wide_as_asked(width):
-    for drawing in (frost_strip(frost(), width, "<b>&"), level_strip(level(), BEGUN, width)):
+    for drawing in (frost_strip(frost(), width, "<b>&"), level_strip(level(), width)):
         root = ET.fromstring(drawing)
         assert float(root.get("width")) == width and root.get("aria-label")
         assert "<b>" not in drawing
@@ -65,9 +67,9 @@ def test_what_cannot_be_told_is_said_in_place_of_a_strip():
 
 
 def test_bands_without_ends_are_left_out_and_levels_keep_their_order():
-    both = level_strip(level(), BEGUN, 640.0)
+    both = level_strip(level(), 640.0)
     assert "submerges" in both and "works" in both
-    alone = level_strip(level(submerges_band=(None, None), submerges_share=None), BEGUN, 640.0)
+    alone = level_strip(level(submerges_band=(None, None), submerges_share=None), 640.0)
     assert ">submerges<" not in alone and ">works<" in alone
     heights = [float(y) for y in re.findall(r'class="g thin s-w dot" d="M[\d.]+ ([\d.]+)', both)]
     lows = [

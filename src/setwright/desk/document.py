@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import ConfigDict, Field
 
 from setwright.desk.document_footing import Footing
+from setwright.desk.hour_parts import FrostPart, LevelPart
+from setwright.desk.shape import Shape as Shape
+from setwright.desk.shape import Triple as Triple
 
 SCHEMA = "setwright/plan/1"
 
@@ -18,14 +21,7 @@ Standing = Literal["sound", "thin", "fails", "cannot tell"]
 Answer = Literal["meets", "breaks", "cannot tell"]
 Medium = Literal["land", "water"]
 Family = Literal["coil", "long"]
-Triple = tuple[float | None, float | None, float | None]
 LINKS = ("visit", "step", "fire", "close", "hold", "check")
-
-
-class Shape(BaseModel):
-    """Base of all parts: unknown fields are an error."""
-
-    model_config = ConfigDict(extra="forbid", defer_build=True)
 
 
 class Provenance(Shape):
@@ -327,6 +323,8 @@ class SetPlan(Shape):
     release: list[str] = Field(default_factory=list)
     steps: list[str] = Field(default_factory=list)
     figure: Figure
+    frost: FrostPart | None = None
+    level: LevelPart | None = None
     footing: Footing | None = None
     questions: list[str] = Field(default_factory=list)
 

@@ -18,6 +18,7 @@ from setwright.desk.facts import rig_of, site_of
 from setwright.desk.figure import figure_of
 from setwright.desk.footing import footing_of
 from setwright.desk.gang import gang_of
+from setwright.desk.hour_figures import frost_part, level_part
 from setwright.desk.trip_curve import trip_curve
 from setwright.desk.wording import clock, hours, render, sentence
 from setwright.line.assemble import DRAWS, SEED, Assembly, Job, PlannedSet, plan_line, plan_site, prepare
@@ -25,6 +26,8 @@ from setwright.line.book import read_book
 from setwright.line.kit import pick_list
 from setwright.line.run import Leg
 from setwright.sets import submerge
+from setwright.sets.evening_frost import frost_evening
+from setwright.sets.evening_water import water_evening
 from setwright.sets.record import NOTHING
 from setwright.sets.under import takes_under
 from setwright.weather.sun import SunTimes
@@ -137,6 +140,8 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
     record = context.rig_records.get(result.rig.trap.pattern, NOTHING)
     killing = submerge.is_intended(context, result.rig)
     dogs = any(key.startswith("dog") for key in context.species)
+    in_water = context.site.medium == "water"
+    frost = None if in_water else frost_evening(context, result.rig)
     return doc.SetPlan(
         site=site_of(context, job.base),
         rig=rig_of(context, result.rig),
@@ -161,6 +166,8 @@ def set_of(job: Job, planned: PlannedSet) -> doc.SetPlan:
         release=list(release_steps()) if dogs else [],
         steps=steps(context, result),
         figure=figure_of(context, result),
+        frost=None if frost is None else frost_part(frost, job.book.line.zone),
+        level=level_part(context, water_evening(context, result.rig, cured=False)) if in_water else None,
         footing=footing_of(context, result),
         questions=describe.questions(result),
     )

@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 
 import numpy as np
 
 from setwright.basis.say import Say
-from setwright.basis.spread import band
 from setwright.basis.verdict import Answer, Standing, all_of
 from setwright.desk import tonight_document as doc
 from setwright.desk.describe import provenance
-from setwright.desk.document import Triple
 from setwright.desk.figure import water_figure
+from setwright.desk.hour_figures import frost_part, level_part, number
 from setwright.desk.tonight_cover import cover_of
 from setwright.desk.wording import render, sentence, show
 from setwright.line.assemble import Job
-from setwright.sets.context import Context, Floats
-from setwright.sets.evening_frost import HARD, MILD, TOLD, CoverTried, FrostEvening, best_cover, covers_tried
+from setwright.sets.context import Context
+from setwright.sets.evening_frost import HARD, CoverTried, FrostEvening, best_cover, covers_tried
 from setwright.sets.evening_frost import frost_evening as frost_of
 from setwright.sets.evening_water import Ice, WaterEvening
 from setwright.sets.evening_water import water_evening as water_of
@@ -101,8 +100,8 @@ def evening_set(job: Job, found: SetFound) -> doc.EveningSet:
         cause=sentence(render(cause)),
         cause_under=_under_why(found.water),
         mend=" ".join(sentence(render(mend)) for mend in mends),
-        frost=_frost(found.frost, zone),
-        level=_level(found),
+        frost=None if found.frost is None else frost_part(found.frost, zone),
+        level=None if found.water is None else level_part(context, found.water),
         figure=water_figure(context, rig) if site.medium == "water" else None,
         ice=_ice(None if found.water is None else found.water.ice),
         needs=cover_of(found),
@@ -220,79 +219,13 @@ def _mends(found: SetFound) -> list[Say]:
     return told
 
 
-def _number(value: float) -> float | None:
-    return None if np.isnan(value) or np.isinf(value) else round(float(value), 4)
-
-
-def _triple(values: Floats) -> Triple:
-    middle, low, high = band(values)
-    return _number(middle), _number(low), _number(high)
-
-
-def _stamp(moment: datetime | None, zone: tzinfo) -> str | None:
-    return None if moment is None else moment.astimezone(zone).isoformat(timespec="minutes")
-
-
-def _frost(found: FrostEvening | None, zone: tzinfo) -> doc.FrostPart | None:
-    if found is None:
-        return None
-    known = not bool(np.isnan(found.in_order).any())
-    rows = [[_number(float(value)) for value in row] for row in (found.in_order, *found.crust)]
-    return doc.FrostPart(
-        wait=round(float(found.widths.sum()), 2),
-        lost=_triple(found.lost),
-        visits_lost=_triple(found.visits_lost),
-        told=round(found.hours_out(TOLD), 2) if known else None,
-        mild=round(found.hours_out(MILD), 2) if known else None,
-        hard=round(found.hours_out(HARD), 2) if known else None,
-        first=_stamp(found.first(), zone),
-        first_hard=_stamp(found.first(HARD), zone),
-        times=[start.astimezone(zone).isoformat(timespec="minutes") for start in found.starts],
-        in_order=rows[0],
-        crust_mild=rows[1 + MILD],
-        crust=rows[1 + TOLD],
-        crust_hard=rows[1 + HARD],
-    )
-
-
-def _level(found: SetFound) -> doc.LevelPart | None:
-    water = found.water
-    if water is None:
-        return None
-    shares = water.shares
-    depth = found.context.site.water.pan_depth if found.context.site.water is not None else None
-
-    def mean(values: Floats | None) -> float | None:
-        return None if values is None else _number(float(np.mean(values)))
-
-    return doc.LevelPart(
-        pan_depth=None if depth is None or depth.value is None else depth.value,
-        works_share=(None, None, None) if shares is None else _triple(water.works),
-        too_deep=mean(None if shares is None else shares.too_deep),
-        too_shallow=mean(None if shares is None else shares.too_shallow),
-        dry=mean(None if shares is None else shares.dry),
-        submerges_share=mean(None if shares is None or water.under is None else shares.submerges),
-        works_band=_ends(water.band_works),
-        submerges_band=_ends(water.band_under),
-        change_low=[round(float(value), 4) for value in water.change[0]],
-        change=[round(float(value), 4) for value in water.change[1]],
-        change_high=[round(float(value), 4) for value in water.change[2]],
-        advice=sentence(render(water.advice.say)),
-        cures=[sentence(render(cure.say)) for cure in water.cures],
-    )
-
-
-def _ends(ends: tuple[float, float] | None) -> doc.Band:
-    return (None, None) if ends is None else (_number(ends[0]), _number(ends[1]))
-
-
 def _ice(found: Ice | None) -> doc.IcePart | None:
     if found is None:
         return None
     freeze = found.freeze
     least, most = float(found.course.least[..., -1]), float(found.course.most[..., -1])
     return doc.IcePart(
-        first=_number(float(freeze.first)), likely=_number(float(freeze.likely)), last=_number(float(freeze.last)),
+        first=number(float(freeze.first)), likely=number(float(freeze.likely)), last=number(float(freeze.last)),
         least=round(least, 4), most=round(most, 4),
         guideline=f"Computed, not measured: {show(least, 'length')} to {show(most, 'length')} by the check. "
         f"{sentence(render(found.verdict.say))}",

@@ -11,7 +11,8 @@ from setwright.draw import svg
 from setwright.draw.hours_axis import Hours, axis, runs
 
 if TYPE_CHECKING:
-    from setwright.desk.tonight_document import Coming, CoverStrip, FrostPart
+    from setwright.desk.hour_parts import FrostPart
+    from setwright.desk.tonight_document import Coming, CoverStrip
 
 _DEEP = 70.0
 _BAR = 14.0

@@ -10,20 +10,18 @@ from setwright.draw import svg
 from setwright.draw.hours_axis import Hours, axis
 
 if TYPE_CHECKING:
-    from setwright.desk.tonight_document import Band, LevelPart
+    from setwright.desk.hour_parts import Band, LevelPart
 
 _TALL = 190.0
 
 
-def level_strip(part: LevelPart, begun: datetime, width: float) -> str:
+def level_strip(part: LevelPart, width: float) -> str:
     """Draw the level by hour with its band, and both bands of the set.
 
     Parameters
     ----------
     part : LevelPart
         Water over the set.
-    begun : datetime
-        When the wait begins, local.
     width : float [px]
         Width of the drawing.
 
@@ -33,6 +31,7 @@ def level_strip(part: LevelPart, begun: datetime, width: float) -> str:
         Levels are less the level when set; the band in which the pan works is hatched one way, that in which the set
         submerges the other way; where a band has no end in sight it goes to the edge.
     """
+    begun = datetime.fromisoformat(part.begun)
     hours = Hours(70.0, width - 6.0, tuple(begun + timedelta(hours=hour) for hour in range(len(part.change) - 1)))
     ends = [*part.change_low, *part.change_high, 0.0]
     ends += [value for value in part.works_band if value is not None]

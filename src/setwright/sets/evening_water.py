@@ -69,8 +69,8 @@ class WaterEvening:
     ice_why: Say | None
 
 
-def water_evening(context: Context, rig: Rig) -> WaterEvening:
-    """Water over the wait of one set."""
+def water_evening(context: Context, rig: Rig, *, cured: bool = True) -> WaterEvening:
+    """Water over the wait of one set; without `cured` no changes are looked for, which takes most of the time."""
     moved = change(context)
     level = context.conditions.level
     depth, ends = pan_depth(context), window(context)
@@ -84,7 +84,7 @@ def water_evening(context: Context, rig: Rig) -> WaterEvening:
     ice, ice_why = _ice(context)
     shares, state, works = None, PanState.UNKNOWN, np.full(context.n, np.nan)
     advice, reset = Advice(Act.UNKNOWN, Say("cannot tell: pan depth, soundings or level are not known")), np.nan
-    found_cures = cures_of(context, rig) if meant and under is not Answer.MEETS else ()
+    found_cures = cures_of(context, rig) if cured and meant and under is not Answer.MEETS else ()
     band_works, deeper = None, None
     if depth.known and ends is not None:
         low, high = ends

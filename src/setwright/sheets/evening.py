@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from pathlib import Path
 
 from setwright.desk.tonight_document import Tonight
@@ -18,13 +17,12 @@ WIDTH = 720.0
 def evening_drawings(found: Tonight, width: float = WIDTH) -> dict[str, str]:
     """Every drawing of the evening by its file name, in black on white for paper."""
     made: dict[str, str] = {}
-    begun = datetime.fromisoformat(found.now)
     for one in found.sets:
         name = f"{one.number:02d}-{one.site}"
         if one.frost is not None:
             made[f"{name}-frost.svg"] = frost_strip(one.frost, width, one.cover)
         if one.level is not None:
-            made[f"{name}-level.svg"] = level_strip(one.level, begun, width)
+            made[f"{name}-level.svg"] = level_strip(one.level, width)
         if one.figure is not None and len(one.figure.bed) >= 2:
             made[f"{name}-section.svg"] = section(one.figure, width)
     if found.coming is not None:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 from setwright.draw import marks, svg
 from setwright.draw.curve import curve, curve_keys, nights
 from setwright.draw.footing import footing, footing_keys
+from setwright.draw.frost_strip import frost_strip
+from setwright.draw.level_strip import level_strip
 from setwright.draw.ruler import day_ruler, ruler, top_of
 from setwright.draw.section import section, section_keys
 from setwright.draw.traverse import traverse
@@ -99,6 +101,13 @@ def safe(made: str) -> Markup:
     return Markup(made)
 
 
+def wait_strip(part: SetPlan, width: float) -> str:
+    """Level strip of a set in water, frost strip of one on land."""
+    if part.level is not None:
+        return level_strip(part.level, width)
+    return "" if part.frost is None else frost_strip(part.frost, width, part.rig.cover)
+
+
 def _outcome_top(part: SetPlan) -> float:
     return _highest([o.first for o in part.outcome if o.species != "nothing"])
 
@@ -125,6 +134,7 @@ def set_helpers(line: Line) -> dict[str, Any]:
         "ruler": lambda median, low, high, upper: safe(ruler(median, (low, high), upper)),
         "section": lambda figure, wide: safe(section(figure, DESK if wide else PHONE, 470.0 if wide else 380.0)),
         "section_keys": section_keys,
+        "wait_strip": lambda part, wide: safe(wait_strip(part, DESK if wide else PHONE)),
         "footing": lambda figure, wide: safe(footing(figure, DESK if wide else PHONE, 560.0 if wide else 460.0)),
         "footing_keys": footing_keys,
         "curve": lambda part, wide: safe(curve(part, HALF if wide else PHONE, letters=not wide)),

@@ -10,6 +10,7 @@ from setwright.draw.curve import curve, nights
 from setwright.draw.footing import footing
 from setwright.draw.section import section
 from setwright.draw.svg import standalone
+from setwright.sheets.page import wait_strip
 from setwright.sheets.svg_files import write_svgs
 
 WIDTH, WIDE = 640.0, 900.0
@@ -18,6 +19,8 @@ WIDTH, WIDE = 640.0, 900.0
 def drawings_of_set(part: SetPlan) -> dict[str, str]:
     """Name of the file and SVG, black on white, of every drawing that this set has."""
     made: dict[str, Callable[[], str]] = {"section.svg": lambda: section(part.figure, WIDTH)}
+    if part.level is not None or part.frost is not None:
+        made["wait.svg"] = lambda: wait_strip(part, WIDTH)
     ground = part.footing
     if ground is not None:
         made["anchor-and-bed.svg"] = lambda: footing(ground.figure, WIDE)
