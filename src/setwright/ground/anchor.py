@@ -90,7 +90,9 @@ def capacity(
     if anchor.kind == "tree":
         return Capacity(np.asarray(TREE), "tackle", np.asarray(RIGID))
     if anchor.kind == "root":
-        return Capacity(np.minimum(root(anchor.diameter), TREE), "parts", np.asarray(SAPLING_STIFFNESS))
+        parts = root(anchor.diameter)
+        governs = "parts" if float(parts) < TREE else "tackle"
+        return Capacity(np.minimum(parts, TREE), governs, np.asarray(SAPLING_STIFFNESS))
     if anchor.kind == "sapling":
         snap = GREEN_WOOD * np.pi * anchor.diameter**3 / 32.0 / max(anchor.pull_height, 0.05)
         return Capacity(np.asarray(snap), "snaps", np.asarray(SAPLING_STIFFNESS))

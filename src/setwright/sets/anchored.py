@@ -13,6 +13,7 @@ from setwright.ground.anchor import Anchor, capacity, fine_share
 from setwright.ground.anchor_kinds import DRIVEN
 from setwright.ground.drag import tow_force, travel
 from setwright.ground.soil import Layer
+from setwright.ground.stake import lateral
 from setwright.sets import soils
 from setwright.sets.anchor_words import mend_of, strange, why_of
 from setwright.sets.context import Context, Floats
@@ -24,6 +25,8 @@ from setwright.water import tables as water_tables
 STIFF = 1e6
 # Assumed [m]: what of a stake stands above the ground with swivel and head, where the driven depth is not stated.
 HEAD = 0.05
+# Assumed [m]: how high a sapling is tied, and how wide the prong of a drag is, where neither is stated.
+TIED, PRONG = 0.2, 0.012
 # Assumed: how far a proof whose angle nobody noted may be off, as the error of a turn of an eighth.
 ANGLE_UNKNOWN = 0.125 * np.pi
 LEAST_SCATTER = 0.05
@@ -79,7 +82,7 @@ def anchor_of(used: AnchorRig) -> Anchor:
         "mass": used.mass,
         "material_density": water_tables.anchors().number(used.material, "density") if used.material else None,
         "refusal": used.refused,
-        "pull_height": used.pull_height,
+        "pull_height": TIED if used.pull_height is None and used.kind == "sapling" else used.pull_height,
         "beta": used.lean if used.kind == "crossed" else None,
         "lean": used.lean if used.kind == "stake" else None,
     }
@@ -208,7 +211,7 @@ def _dragging(context: Context, angle: Floats, used: AnchorRig, said: tuple[Orig
     half, far = (float(travel(share, snags.number)) for share in (0.5, 0.95))
     moves = Say("")
     if used.mass is not None:
-        moves = Say(", it moves at {tow:force}", tow=float(tow_force(used.mass)))
+        moves = Say(", it moves at {tow:force}", tow=float(tow_force(used.mass, prong=_ploughs(context, used))))
     why = Say(
         "a drag does not hold{moves:say}: half of the animals go less than {half:distance} with it, one in twenty "
         "beyond {far:distance}",
@@ -218,6 +221,14 @@ def _dragging(context: Context, angle: Floats, used: AnchorRig, said: tuple[Orig
     return _untold(
         context, angle, used.label, why, ask, (*said, Origin("way between snags", snags.source)), "travels"
     )
+
+
+def _ploughs(context: Context, used: AnchorRig) -> float:
+    """Side pull of a drag's prong in the ground [N]; 0 without prongs or where nobody can name the ground."""
+    ground = soils.layers(context)
+    if used.prongs <= 0.0 or not ground:
+        return 0.0
+    return float(np.nan_to_num(np.median(lateral(ground[0], PRONG, used.prongs, 0.0)[0])))
 
 
 def _untold(
