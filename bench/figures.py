@@ -17,6 +17,8 @@ from rich.console import Console
 from rich.table import Table
 from timing import seconds
 
+import line
+
 WHAT_IF = ("coil-1.5", "--what-if", "springs=4,jaws=laminated,offset=6mm")
 EXAMPLE = Path(__file__).resolve().parents[1] / "docs" / "examples" / "bench-coil-four.yaml"
 
@@ -57,8 +59,8 @@ def main() -> None:
     table.add_row("trap --what-if, new process", f"{trap:.2f} s", "≤ 0.8 s")
     table.add_row("trap with fifteen readings, new process", f"{read:.2f} s", "")
     with tempfile.TemporaryDirectory() as folder:
-        rows = (*found.rows(), *one_set.rows(Path(folder)), *holding.rows(), *evening.measured().rows())
-        for name, value, wished in rows:
+        shown = (*found.rows(), *one_set.rows(Path(folder)), *holding.rows(), *evening.measured().rows(), *line.rows())
+        for name, value, wished in shown:
             table.add_row(name, value, wished)
     Console().print(table)
 

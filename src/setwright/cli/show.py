@@ -78,6 +78,14 @@ def plan_words(plan: doc.Plan, files: Sequence[Path]) -> str:
             marked(found.welfare_answer, law=True).plain,
         )  # fmt: skip
     out.print(Padding(table, (1, 0)))
+    if plan.load is not None:
+        out.print("The load:")
+        for said in plan.load.say:
+            out.print(Padding(said, (0, 0, 0, 2)))
+    if plan.outfit:
+        out.print("The outfit:")
+        for said in plan.outfit:
+            out.print(Padding(said, (0, 0, 0, 2)))
     if plan.questions:
         out.print(f"{len(plan.questions)} questions to settle, listed in plan.html.")
     for record in plan.line.records:

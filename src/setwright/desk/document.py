@@ -383,6 +383,21 @@ class KitItem(Shape):
     note: str = ""
 
 
+class Load(Shape):
+    """Weights of the set-out, kg, and what the boat takes; `say` tells it in words."""
+
+    out: float
+    back: float
+    unknown: list[str]
+    capacity: float | None = None
+    boat_empty: float | None = None
+    boat_filled: float | None = None
+    trips_empty: int | None = None
+    trips_filled: int | None = None
+    most_beavers: int | None = None
+    say: list[str]
+
+
 class Question(Shape):
     """Something unknown that decides an answer."""
 
@@ -434,6 +449,8 @@ class Plan(Shape):
     run: Run
     kit: list[KitItem]
     questions: list[Question]
+    outfit: list[str] = Field(default_factory=list)
+    load: Load | None = None
     cautions: list[Caution]
     lesson: list[Caution] = Field(default_factory=list)
     notes: list[str]

@@ -19,15 +19,18 @@ from setwright.desk.figure import figure_of
 from setwright.desk.footing import footing_of
 from setwright.desk.gang import gang_of
 from setwright.desk.hour_figures import frost_part, level_part
+from setwright.desk.load import load_shown
 from setwright.desk.trip_curve import trip_curve
 from setwright.desk.wording import clock, hours, render, sentence
 from setwright.line.assemble import DRAWS, SEED, Assembly, Job, PlannedSet, plan_line, plan_site, prepare
 from setwright.line.book import read_book
 from setwright.line.kit import pick_list
+from setwright.line.load import load_of
 from setwright.line.run import Leg
 from setwright.sets import submerge
 from setwright.sets.evening_frost import frost_evening
 from setwright.sets.evening_water import water_evening
+from setwright.sets.model import Rig, SiteFacts
 from setwright.sets.record import NOTHING
 from setwright.sets.under import takes_under
 from setwright.weather.sun import SunTimes
@@ -215,6 +218,8 @@ def document(assembly: Assembly) -> doc.Plan:
         sets=sets,
         run=run,
         kit=kit_of(assembly),
+        load=_load(assembly),
+        outfit=[sentence(render(say)) for say in assembly.outfit],
         questions=questions,
         cautions=_line_cautions(sets),
         lesson=lesson_cautions(),
@@ -315,14 +320,28 @@ def _stop(job: Job, leg: Leg, order: int, empty: bool) -> doc.Stop:
     )
 
 
-def kit_of(assembly: Assembly) -> list[doc.KitItem]:
-    """The pick list of the planned sets."""
-    sets = [
+def _rigs(assembly: Assembly) -> list[tuple[SiteFacts, Rig]]:
+    return [
         (planned.context.site, rig)
         for planned in assembly.sets
         if planned.result is not None
         for rig in planned.result.rig.singles
     ]
+
+
+def _load(assembly: Assembly) -> doc.Load | None:
+    """Weights of the set-out; a beaver is taken by the heavy end of its mass."""
+    sets = _rigs(assembly)
+    if not sets:
+        return None
+    masses = [planned.context.target.mass for planned in assembly.sets if planned.context.site.target == "beaver"]
+    heavy = max((mass.high or mass.number for mass in masses if mass.known), default=None)
+    return load_shown(load_of(sets, pick_list(sets), assembly.job.book.outfit.boat, heavy))
+
+
+def kit_of(assembly: Assembly) -> list[doc.KitItem]:
+    """The pick list of the planned sets."""
+    sets = _rigs(assembly)
     return [
         doc.KitItem(
             compartment=item.compartment,

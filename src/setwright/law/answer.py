@@ -133,7 +133,13 @@ def _applying(case: Case, species: str) -> list[Applying]:
         if applies is not Answer.BREAKS:
             answers.append((rule, applies, _checked(rule, case)))
     found: list[Applying] = []
+    highest: dict[str, int] = {}
+    for rule, _, _ in answers:
+        highest[rule.topic] = max(rule.priority, highest.get(rule.topic, rule.priority))
     for rule, applies, outcome in answers:
+        if rule.priority == highest[rule.topic]:
+            found.append((rule, applies, outcome, Answer.BREAKS))
+            continue
         aside = any_of(
             all_of((other_applies, _sets_aside(other, other_outcome)))
             for other, other_applies, other_outcome in answers

@@ -81,7 +81,16 @@ def _active(part: ActiveWhen, case: Case) -> Answer:
 
 def applies_to(part: Applies, case: Case, species: str) -> Answer:
     """Whether everything that a rule names holds for the set."""
-    return all_of(answer() for named, answer in _conditions(part, case, species).values() if named is not None)
+    if not part.model_fields_set:
+        return Answer.MEETS
+    found = Answer.MEETS
+    for named, answer in _conditions(part, case, species).values():
+        told = answer() if named is not None else Answer.MEETS
+        if told is Answer.BREAKS:
+            return told
+        if told is Answer.CANNOT_TELL:
+            found = told
+    return found
 
 
 def unsure_of(part: Applies, case: Case, species: str) -> Say | None:

@@ -7,19 +7,16 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
-import numpy as np
-
 from setwright.basis.errors import BadInput
 from setwright.basis.say import Say
 from setwright.basis.spread import Draws
-from setwright.basis.verdict import Answer, Standing
-from setwright.line.allot import allot
 from setwright.line.animals import animals_of, mixes_of, posterior_of, rig_records_of, seen_of, species_of
 from setwright.line.book import LineBook
 from setwright.line.laid import Line, lay_out
-from setwright.line.lawbook import NamedPack, closed_species, packs_of, person_facts_of, with_law_facts
+from setwright.line.lawbook import NamedPack, closed_species, most_traps, packs_of, person_facts_of, with_law_facts
 from setwright.line.night import BOOK_ONLY, Day, Fresh, day_of, run_start
 from setwright.line.outfit import anchors_of, chains_of, covers_of, site_facts, slides_of, stated_rig, traps_of
+from setwright.line.outfitting import Allotted, allotted
 from setwright.line.run import Leg
 from setwright.sets.advise import Advised, advise
 from setwright.sets.context import Context, Kept
@@ -73,6 +70,7 @@ class Assembly:
 
     job: Job
     sets: tuple[PlannedSet, ...] = field(default=())
+    outfit: tuple[Say, ...] = ()
 
 
 def prepare(book: LineBook, folder: Path, *, draws: int = DRAWS, seed: int = SEED, fresh: Fresh = BOOK_ONLY) -> Job:
@@ -204,11 +202,13 @@ def plan_site(job: Job, site: SiteFacts, rig: Rig | None, *, deep: bool = True) 
 def plan_line(job: Job, progress: Progress | None = None) -> Assembly:
     """Plan every site: stated rigs as they are, the rest of the outfit allotted to the open sites."""
     chosen = dict(job.stated)
-    barred: dict[str, Say] = {}
+    barred: Mapping[str, Say] = {}
+    says: tuple[Say, ...] = ()
     open_sites = [site for site in job.sites if site.key not in job.stated]
     if open_sites:
-        found, barred = _allotted(job, open_sites, progress)
-        chosen |= found
+        found = _allotted(job, open_sites, progress)
+        chosen |= found.rigs
+        barred, says = found.barred, found.says
     planned: list[PlannedSet] = []
     full = replace(job, stated=chosen)
     for site in job.sites:
@@ -219,16 +219,11 @@ def plan_line(job: Job, progress: Progress | None = None) -> Assembly:
             planned.append(PlannedSet(job.contexts[site.key], None, empty_why=barred.get(site.key, NONE_LEFT)))
         else:
             planned.append(plan_site(full, site, rig))
-    return Assembly(full, tuple(planned))
+    return Assembly(full, tuple(planned), says)
 
 
-def _allotted(
-    job: Job, open_sites: Sequence[SiteFacts], progress: Progress | None
-) -> tuple[dict[str, Rig], dict[str, Say]]:
-    """Traps of the outfit to the open sites, and why a site stays empty.
-
-    Gates bar a pair; then standing, then what is held counts.
-    """
+def _allotted(job: Job, open_sites: Sequence[SiteFacts], progress: Progress | None) -> Allotted:
+    """Traps of the outfit to the open sites, why a site stays empty, and what one more of anything would bring."""
     taken = {trap for rig in job.stated.values() for trap in rig.trap_ids}
     options = replace(job.options, traps=tuple(trap for trap in job.options.traps if trap.trap_id not in taken))
     ranked: dict[str, list[Candidate]] = {}
@@ -236,27 +231,5 @@ def _allotted(
         if progress is not None:
             progress(f"traps for {site.name}")
         ranked[site.key] = rank(job.contexts[site.key], options, None, job.person)
-    kinds = list(dict.fromkeys(candidate.trap_ids for found in ranked.values() for candidate in found))
-    worth = np.full((len(open_sites), len(kinds)), np.nan)
-    for row, site in enumerate(open_sites):
-        for candidate in ranked[site.key]:
-            if candidate.result.lawful is not Answer.BREAKS and candidate.result.welfare is not Answer.BREAKS:
-                steady = {Standing.SOUND: 3.0, Standing.THIN: 2.0, Standing.CANNOT_TELL: 1.0, Standing.FAILS: 0.0}
-                worth[row, kinds.index(candidate.trap_ids)] = steady[candidate.result.standing] + float(
-                    np.median(candidate.result.held)
-                )
-    stock = np.array([len(ids) for ids in kinds], dtype=np.int64)
-    left = {ids: list(ids) for ids in kinds}
-    found: dict[str, Rig] = {}
-    barred: dict[str, Say] = {}
-    for site, kind in zip(open_sites, allot(worth, stock), strict=True):
-        if kind is None:
-            best = ranked[site.key][0] if ranked[site.key] else None
-            if best is not None and best.why is not None and np.isnan(worth[open_sites.index(site)]).all():
-                barred[site.key] = Say("no trap of the outfit may stand here: {why:say}", why=best.why)
-            continue
-        ids = kinds[kind]
-        candidate = next(c for c in ranked[site.key] if c.trap_ids == ids)
-        trap = job.traps[left[ids].pop(0)]
-        found[site.key] = replace(candidate.result.rig, trap=trap)
-    return found, barred
+    nights = {site.key: job.contexts[site.key].check.nights for site in open_sites}
+    return allotted(job.book, open_sites, ranked, job.traps, job.stated, nights, most_traps(job.packs))

@@ -30,7 +30,7 @@ from setwright.line.footing import AnchorEntry, BedUse, BoardUse, ChainEntry, Gr
 from setwright.line.part import Id, Part
 from setwright.line.readings import GuardEntry, NotchEntry, ReadingEntry
 from setwright.line.seen import AnimalEntry, PanNote, RigRecordEntry, SeenEntry
-from setwright.line.ways_book import Boat, Ways
+from setwright.line.ways_book import Bench, Boat, Ways
 
 SCHEMA = "setwright/line-book/1"
 
@@ -231,6 +231,8 @@ class Outfit(Part):
     covers: list[Id] = Field(default_factory=list, max_length=20)
     boards: int = Field(default=0, ge=0, le=5000)
     boat: Boat | None = None
+    bench: Bench = Bench()
+    reserve: int = Field(default=0, ge=0, le=1000)
 
 
 class Sounding(Part):

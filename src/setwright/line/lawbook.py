@@ -235,3 +235,17 @@ def with_law_facts(site: SiteFacts, entry: SiteEntry, packs: Sequence[NamedPack]
         raise BadInput(
             error.message, field=f"{where}.{error.field}", found=error.found, allowed=error.allowed
         ) from None
+
+
+def most_traps(packs: Sequence[NamedPack]) -> int | None:
+    """Fewest traps that any pack of law, permit or owner allows one person; None when none counts them."""
+    counts = [
+        check.count.at_most
+        for named in packs
+        if not named.profile
+        for rule in named.pack.rules
+        if rule.check is not None
+        for check in must_all(rule.check)
+        if check.count is not None and check.count.scope == "person"
+    ]
+    return min(counts, default=None)

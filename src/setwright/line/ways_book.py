@@ -124,6 +124,14 @@ class Ways(Part):
         return value
 
 
+class Bench(Part):
+    """Bench hours before the sets are made, and what a trap that is to be repaired or looked at takes of them."""
+
+    hours: Time | None = None
+    repair: Time | None = None
+    doubtful: Time | None = None
+
+
 class Boat(Part):
     """The boat: what its plate allows, what it weighs by itself with motor and fuel, who sits in it."""
 
