@@ -59,7 +59,13 @@ def main() -> None:
     table.add_row("trap --what-if, new process", f"{trap:.2f} s", "≤ 0.8 s")
     table.add_row("trap with fifteen readings, new process", f"{read:.2f} s", "")
     with tempfile.TemporaryDirectory() as folder:
-        shown = (*found.rows(), *one_set.rows(Path(folder)), *holding.rows(), *evening.measured().rows(), *line.rows())
+        shown = (
+            *found.rows(),
+            *one_set.rows(Path(folder)),
+            *holding.rows(),
+            *evening.measured().rows(),
+            *line.rows(),
+        )
         for name, value, wished in shown:
             table.add_row(name, value, wished)
     Console().print(table)
