@@ -174,6 +174,40 @@ def test_what_is_due_comes_from_law_log_and_practice(book: Path) -> None:
     assert all(isinstance(words, str) for words in untold)
 
 
+PACK = """schema: setwright/law-pack/1
+kind: law
+jurisdiction: Nowhere (invented)
+authority: nobody (invented)
+title: Rules of nowhere
+invented: true
+effective: {from: 2026-07-01, to: 2027-06-30}
+licence_of_file: MIT
+topics: {seasons: stated, reports: stated}
+seasons:
+  - {species: red_fox, open: 2026-10-25, close: 2027-01-31, citation: table 1}
+rules:
+  - id: register
+    kind: duty
+    topic: reports
+    check:
+      deadline: {event: season-closed, within: P30D, act: register the pelts}
+    text: Pelts are registered within 30 days after the close.
+    citation: s. 4
+    confidence: assumed
+"""
+
+
+def test_a_deadline_after_the_close_of_a_season(book: Path) -> None:
+    (book.parent / "nowhere.yaml").write_text(PACK, encoding="utf-8")
+    text = book.read_text(encoding="utf-8").replace("packs: [orrin]", "packs: [nowhere.yaml]")
+    book.write_text(text, encoding="utf-8")
+    log.add(book, ["2t", "injuries=none"], now=at("23 08:00"))
+    row = next(one for one in due(book, now=at("24 09:00"))[0] if one.what == "register the pelts")
+    assert row.about == "red fox" and row.by is not None and row.by.date() == dt.date(2027, 3, 3) and not row.late
+    log.add(book, ["done", f"duty={row.name}"], now=at("24 09:10"))
+    assert not [one for one in due(book, now=at("24 09:20"))[0] if one.what == "register the pelts"]
+
+
 def test_files_out_and_in_and_half_a_file(book: Path, tmp_path: Path) -> None:
     log.add(book, ["2t", "1a", "3a"], now=at("23 08:00"))
     for form in (".csv", ".jsonl"):

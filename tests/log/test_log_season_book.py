@@ -31,7 +31,7 @@ from setwright.log.proof import Word
 from setwright.log.simulate import MadeUpAnimal, MadeUpSet, season
 from setwright.log.store import Store
 from setwright.log.waits import read
-from setwright.sheets.season import harvest_csv, season_page, season_sheet
+from setwright.sheets.season import animals_csv, harvest_csv, season_page, season_sheet
 
 DEMO = Path(__file__).resolve().parents[2] / "src" / "setwright" / "data" / "demo" / "line-book.yaml"
 NOW = dt.datetime(2027, 3, 1, 12, 0, tzinfo=EAST)
@@ -129,6 +129,11 @@ def test_the_sheet_is_a_pdf_and_the_harvest_a_table(found: doc.SeasonBook) -> No
     rows = list(csv.DictReader(io.StringIO(harvest_csv(found))))
     assert [row["species"] for row in rows] == [row.species for row in found.harvest]
     assert sum(int(row["held"]) for row in rows) == sum(row.count for row in found.harvest)
+    each = list(csv.DictReader(io.StringIO(animals_csv(found))))
+    assert len(each) == sum(row.count for row in found.harvest)
+    assert {row["injuries"] for row in each} > {"", "none seen"}, "nothing written is not none seen"
+    evil = found.animals[0].model_copy(update={"tag": "=1+1"})
+    assert "'=1+1" in animals_csv(found.model_copy(update={"animals": [evil]}))
 
 
 def test_the_command_writes_words_json_and_files(line: Path, tmp_path: Path) -> None:
@@ -139,7 +144,7 @@ def test_the_command_writes_words_json_and_files(line: Path, tmp_path: Path) -> 
     for part in ("The season", "By rig", "Held against criteria", "Two rigs compared", "Beaver colonies", "The job"):
         assert part in done.output
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
-        "harvest.csv", "season.html", "season.json", "season.pdf",
+        "animals.csv", "harvest.csv", "season.html", "season.json", "season.pdf",
     ]  # fmt: skip
     told = json.loads(run.invoke(app, [*words, "--json"]).output)
     assert told["schema"] == "setwright/season/1" and doc.SeasonBook.model_validate(told).events > 1000

@@ -321,7 +321,7 @@ def law(
 def season(
     book: Book,
     out: Annotated[
-        Path | None, typer.Option(metavar="DIR", help="Write season.html, .pdf, .json, harvest.csv.")
+        Path | None, typer.Option(metavar="DIR", help="Write season.html, .pdf, .json and tables of the harvest.")
     ] = None,
     accounts: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Prices, costs, colonies, a job to quote (YAML).")

@@ -23,6 +23,7 @@ from setwright.log.fold import NOT_WRITTEN, LogState, Phase, fold
 RETEST_DAYS = 21
 SHORT = 8
 CAUGHT = ("caught", "held")
+CLOSES = ("season-closed", "season-close", "season-end")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,7 @@ def duties(
     zone = book.line.zone
     rows = [
         *_looks(book, packs, state, now), *_own(state, now), *_tags(state), *_pans(state, now),
-        *_law(packs, now_standing.events, state, now),
+        *_law(packs, now_standing.events, state, now), *_closed(packs, now_standing.events, state, now),
     ]  # fmt: skip
     last = dt.datetime.max.replace(tzinfo=dt.UTC)
     rows = [
@@ -170,6 +171,34 @@ def _law(packs: Sequence[NamedPack], events: Sequence[Event], state: LogState, n
                 yield Due(deadline.act, event.set_id or "", by, now > by, f"{named.title}: {rule.citation}", name)
 
 
+def _closed(packs: Sequence[NamedPack], events: Sequence[Event], state: LogState, now: dt.datetime) -> Iterable[Due]:
+    """Deadlines that begin when a season closes, for every animal that the log has taken in it."""
+    taken = sorted({event.details["species"] for event in events if event.kind == kinds.CATCH} - {None})
+    for named in packs:
+        for rule, deadline in _deadlines(named.pack):
+            if deadline.event not in CLOSES:
+                continue
+            for species in taken:
+                if rule.applies.species and not any(
+                    same_species(name, species, named.pack) for name in rule.applies.species
+                ):
+                    continue
+                for close in _closing_days(named.pack, species):
+                    name = f"{species}-{rule.id}-{close:%Y}"
+                    if name in state.settled:
+                        continue
+                    end = dt.datetime.combine(close, dt.time(23, 59), now.tzinfo)
+                    by = next_limit(end, end, deadline.within)
+                    words = f"{named.title}: {rule.citation}; the season closes {close:%d %b %Y}"
+                    yield Due(deadline.act, species.replace("_", " "), by, now > by, words, name)
+
+
+def _closing_days(pack: Pack, species: str) -> list[dt.date]:
+    return sorted(
+        {row.close for row in pack.seasons if row.close is not None and same_species(row.species, species, pack)}
+    )
+
+
 def _deadlines(pack: Pack) -> Iterable[tuple[Rule, Deadline]]:
     for rule in pack.rules:
         for part in checks_within(rule.check):
@@ -206,5 +235,5 @@ def _untold(packs: Sequence[NamedPack]) -> list[str]:
         "for that; write it down with `duty`"
         for named in packs
         for rule, part in _deadlines(named.pack)
-        if part.event.rpartition("-")[2] not in CAUGHT
+        if part.event.rpartition("-")[2] not in CAUGHT and part.event not in CLOSES
     ]

@@ -15,7 +15,7 @@ from setwright.desk.log import store_place
 from setwright.desk.log_words import now_in
 from setwright.desk.season_accounts import Accounts
 from setwright.desk.season_compare import criteria, pairs, rules, shrunk, trial
-from setwright.desk.season_parts import harvest, injury_bars, pans, tables, thinning, weeks, whole_row
+from setwright.desk.season_parts import harvest, held_animals, injury_bars, pans, tables, thinning, weeks, whole_row
 from setwright.desk.season_sums import colonies, job, money
 from setwright.line.book import LineBook, read_book
 from setwright.log import season
@@ -127,6 +127,7 @@ def summed_up(
         weeks=weeks(waits),
         thinning=thinning(waits),
         harvest=harvest(caught, book, zone),
+        animals=held_animals(caught, book, zone),
         injury_bars=injury_bars(seen, list_of),
         pans=pans(now_standing.events),
         learned=list(learned),

@@ -173,6 +173,30 @@ class HarvestRow(Doc):
     tags: list[str]
 
 
+class HeldAnimal(Doc):
+    """One held animal with what reports ask for; empty where nobody wrote it down."""
+
+    id: str
+    when: str
+    species: str
+    name: str
+    target: bool
+    sex: str
+    age: str
+    alive: str
+    part: str
+    injuries: str
+    fate: str
+    tag: str
+    set: str
+    site: str
+    medium: str
+    set_type: str
+    trap: str
+    rig: str
+    found_by: str
+
+
 class TrapReadings(Doc):
     """Readings of the pan of one trap: days since the first, firings since the first, force [N]."""
 
@@ -260,6 +284,7 @@ class SeasonBook(Doc):
     weeks: list[Span]
     thinning: list[Thinning]
     harvest: list[HarvestRow]
+    animals: list[HeldAnimal]
     injury_bars: list[tuple[str, dict[str, int]]]
     pans: list[TrapReadings]
     learned: list[Learned]

@@ -171,6 +171,22 @@ def harvest(caught: Sequence[Animal], book: LineBook, zone: ZoneInfo) -> list[do
     return rows
 
 
+def held_animals(caught: Sequence[Animal], book: LineBook, zone: ZoneInfo) -> list[doc.HeldAnimal]:
+    """Every held animal by itself, oldest first."""
+    yes_no = {True: "yes", False: "no", None: ""}
+    return [
+        doc.HeldAnimal(
+            id=one.id, when=one.time.astimezone(zone).isoformat(timespec="minutes"), species=one.species or "",
+            name=species_name(one.species, book) if one.species else "", target=one.target, sex=one.sex or "",
+            age=one.age or "", alive=yes_no[one.alive], part=one.part or "",
+            injuries="" if one.injuries is None else ", ".join(one.injuries) or "none seen", fate=one.fate,
+            tag=one.tag or "", set=one.set_id or "", site=one.site or "", medium=one.medium or "",
+            set_type=one.set_type or "", trap=one.trap_id or "", rig=one.rig_id or "", found_by=one.visitor or "",
+        )
+        for one in caught
+    ]  # fmt: skip
+
+
 def species_name(key: str, book: LineBook) -> str:
     """Name of an animal, or its key where nobody named it."""
     entry = book.animals.get(key)

@@ -11,6 +11,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from setwright.desk.season_document import HeldAnimal
 from setwright.draw import season as plots
 from setwright.draw import svg
 from setwright.sheets import fonts
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from setwright.desk.season_document import Figure, HarvestRow, Learned, Row, SeasonBook
 
 DESK, PHONE, HALF, PAPER = 880.0, 350.0, 430.0, 520.0
-NAMES = ("season.json", "season.html", "season.pdf", "harvest.csv")
+NAMES = ("season.json", "season.html", "season.pdf", "harvest.csv", "animals.csv")
 _WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 600))
 POUND = 0.22480894
 
@@ -217,6 +218,18 @@ def harvest_csv(found: SeasonBook) -> str:
     return out.getvalue()
 
 
+def animals_csv(found: SeasonBook) -> str:
+    """Every held animal as a row; a cell that begins like a formula of a spreadsheet is kept as text."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    names = list(HeldAnimal.model_fields)
+    writer.writerow(names)
+    for one in found.animals:
+        cells = [str(getattr(one, name)) for name in names]
+        writer.writerow([f"'{cell}" if cell.startswith(("=", "+", "-", "@")) else cell for cell in cells])
+    return out.getvalue()
+
+
 def write_season(found: SeasonBook, folder: Path) -> list[Path]:
     """Write page, PDF, JSON and harvest table into a folder, all or none.
 
@@ -230,5 +243,6 @@ def write_season(found: SeasonBook, folder: Path) -> list[Path]:
         "season.html": season_page(found).encode(),
         "season.pdf": season_sheet(found),
         "harvest.csv": harvest_csv(found).encode(),
+        "animals.csv": animals_csv(found).encode(),
     }
     return write_files({name: made[name] for name in NAMES}, folder)
