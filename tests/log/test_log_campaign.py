@@ -41,7 +41,7 @@ def test_a_full_disk_does_no_harm(tmp_path: Path) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("fault", sorted(set(FAULTS) - {"full_disk"}))
 def test_the_long_campaign(place: str, fault: str) -> None:
-    tries = {"synced": 5, "killed_migrations": 60, "clock_set_back": 100}.get(fault, 80)
+    tries = {"synced": 5, "killed_migrations": 60, "clock_set_back": 100, "killed_writes": 160}.get(fault, 80)
     found = FAULTS[fault](place, tries, random.Random(f"long {fault}"))
     assert found.good, found
     if fault == "killed_writes":

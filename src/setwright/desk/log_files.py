@@ -60,7 +60,10 @@ def take_in(
     form = _form(file)
     brief = read_brief(book)
     text = _read(file)
-    rows: Rows = (from_lines if form == ".jsonl" else from_csv)(text)
+    try:
+        rows: Rows = (from_lines if form == ".jsonl" else from_csv)(text)
+    except BadInput as error:
+        raise error.at(file=file) from None
     from setwright.animal.tables import species
 
     with Store(store_place(book, store)) as place:
@@ -72,7 +75,10 @@ def take_in(
             species=[*species(), *brief.animals],
         )
         judged = rows.judged(judge.check)
-        events = judged.all_or_nothing() if all_or_nothing else judged.events
+        try:
+            events = judged.all_or_nothing() if all_or_nothing else judged.events
+        except BadInput as error:
+            raise error.at(file=file) from None
         return Taken(place.append(events), judged.refused, place.where)
 
 

@@ -85,7 +85,7 @@ def write_files(made: Mapping[str, bytes], folder: Path) -> list[Path]:
         if not isinstance(error, OSError):
             raise
         raise BadInput(
-            "the plan cannot be written here",
+            "the files cannot be written here",
             file=folder,
             found=error.strerror or "error",
             allowed="a folder that can be written",
