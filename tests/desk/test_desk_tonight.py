@@ -197,3 +197,18 @@ def test_drawings_of_the_evening_are_written_as_files(tmp_path):
     assert {"coming-nights.svg", "06-orchard-frost.svg", "10-dam-level.svg", "10-dam-section.svg"} <= files
     for name in files:
         ET.fromstring((tmp_path / "drawn" / name).read_text(encoding="utf-8"))
+
+
+def test_ground_that_nobody_read_is_followed_through_the_record_and_said(tmp_path):
+    lines = BOOK.read_text(encoding="utf-8").splitlines()
+    book = tmp_path / "line-book.yaml"
+    book.write_text("\n".join(line for line in lines if "soil_temperature" not in line), encoding="utf-8")
+    found = tonight(book, draws=60)
+    assert any("Nobody read the ground" in note for note in found.notes)
+    sets = by_site(found)
+    warmth = next(entry for entry in sets["ridge"].provenance if entry.what == "warmth of the ground")
+    assert warmth.kind == "assumed" and "hours of the record" in warmth.source
+    assert sets["ridge"].fires == "fires", "rain of weeks ago lies in no cover"
+    assert sets["orchard"].fires == "will not fire"
+    read = by_site(tonight(BOOK, draws=60))["orchard"].frost.lost[0]
+    assert abs(sets["orchard"].frost.lost[0] - read) < 3.0

@@ -122,6 +122,11 @@ def tonight(
     work = work_of(job, found, sets, minutes)
     empty = [site.number for site in job.sites if site.key not in job.stated]
     notes = list(NOTES)
+    if job.day.conditions.soil_temperature is None and any(one.frost is not None for one in found):
+        notes.append(
+            "Nobody read the ground: its warmth was followed through the record, or guessed from this night. A reading two "
+            "inches down when the sets are made decides the first night."
+        )
     if empty:
         notes.append(
             f"No trap is stated for {len(empty)} of the sites (numbers {', '.join(map(str, empty))}): left out here."

@@ -13,7 +13,7 @@ from setwright.ground.crust import OUT_OF_ORDER
 from setwright.ground.frost import ThermalLayer
 from setwright.ground.frost_season import frost_season
 from setwright.sets.model import Night
-from setwright.sets.order import SHED, TAKEN
+from setwright.sets.order import LEAD, SHED, TAKEN, WET_FOR
 from setwright.weather import tables as weather_tables
 
 Floats = NDArray[np.float64]
@@ -72,10 +72,13 @@ def coming_nights(
         return ThermalLayer(thickness, *found)
 
     read = soil_temperature is not None and soil_temperature.value is not None
-    before = np.empty(0) if read else night.before
+    lead = slice(night.before.size if read else -LEAD, None)
+    before = night.before[lead]
     air = np.concatenate([before, night.equivalent])[None, :] + np.tile(ERROR, len(covers))[:, None]
-    surface = np.concatenate([np.empty(0) if read else night.before_surface, night.surface])
-    rain = np.concatenate([np.empty(0) if read else night.before_rain, night.rain])
+    surface = np.concatenate([night.before_surface[lead], night.surface])
+    earlier = night.before_rain[lead].copy()
+    earlier[:-WET_FOR] = 0.0
+    rain = np.concatenate([earlier, night.rain])
     start = float(soil_temperature.number) if read and soil_temperature is not None else float(np.mean(air)) + 2.0
     run = frost_season(
         air, surface, [layer(keys, depth), layer([BELOW] * len(keys), float("inf"))], depth, rain=rain,

@@ -8,6 +8,7 @@ from datetime import datetime
 import numpy as np
 
 from setwright.basis.say import Say
+from setwright.basis.source import assumed
 from setwright.ground.crust import bonded_crust
 from setwright.ground.frost import FrostRun, ThermalLayer, frost_profile
 from setwright.ground.frozen_trap import Weighed, weigh_cures
@@ -44,6 +45,8 @@ WET_UNDER = {"loam-moist": "loam-wet", "clay-moist": "clay-wet", "sand-moist": "
 # One night reaches some 0.2 m down.
 DEPTH = 0.4
 FOOT_SHARE = 0.6
+# Hours in which rain still lies in a cover, and hours that warm or cool the top foot of ground (assumed).
+WET_FOR, LEAD = 72, 120
 G = 9.80665
 
 
@@ -113,6 +116,7 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
     coldest = float(np.min(night.equivalent))
     origins = (
         Origin("weather", night.source),
+        _warmth_origin(context, night),
         Origin("water in the cover", table.get(kind, "water_volume").source),
         Origin("strength of frozen cover", context.figure("frost_strength").source),
     )
@@ -166,6 +170,14 @@ def frozen_in(context: Context, rig: Rig) -> FrozenIn | None:
     )  # fmt: skip
 
 
+def _warmth_origin(context: Context, night: Night) -> Origin:
+    known = context.conditions.soil_temperature
+    if known is not None and known.value is not None:
+        return Origin("warmth of the ground", known.source)
+    words = f"not read: followed through {night.before.size} hours of the record"
+    return Origin("warmth of the ground", assumed(words if night.before.size else "not read: mean of the night"))
+
+
 def _night(context: Context, night: Night, kind: str, depth: float, rig: Rig) -> FrozenNight:
     """The nine nights in one cover; sites with the same cover and ground share the run."""
     soil = UNDER.get(context.site.soils[0].key, "loam-moist") if context.site.soils else "loam-moist"
@@ -186,15 +198,21 @@ def _night(context: Context, night: Night, kind: str, depth: float, rig: Rig) ->
     )
 
 
+def _mean_ground(night: Night) -> float:
+    """Warmth of ground that nobody read [degC]: the mean of what acted on it, and what it keeps of the autumn."""
+    acted = night.before if night.before.size else night.equivalent
+    return float(np.mean(acted)) + 2.0
+
+
 def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> tuple[FrostRun, Floats, float]:
     """Temperatures and ice of the nine nights, water by volume of the cells, and the rain in the cover [mm]."""
     table = weather_tables.thermal()
-    rain = float(night.rain.sum() + night.before_rain.sum())
+    rain = float(night.rain.sum() + night.before_rain[-WET_FOR:].sum())
     taken = (SHED if kind.startswith("waxed") else TAKEN) * rain / 1000.0 / depth
     water = np.minimum(table.number(kind, "water_volume") + taken, POROSITY)
     water = np.repeat(np.minimum(water * WETTER, POROSITY)[None, :], 3, axis=0).ravel()
 
-    def layer(key: str, thickness: float, volume: Floats | None) -> ThermalLayer:
+    def layer(key: str, thickness: float, volume: float | Floats | None) -> ThermalLayer:
         return ThermalLayer(
             thickness,
             k_frozen=table.number(key, "k_frozen"),
@@ -205,18 +223,25 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
         )
 
     layers = [layer(kind, depth, water), layer(soil, float("inf"), None)]
-    forcing = np.concatenate([night.before, night.equivalent])[None, :] + np.repeat(COLDER, 3)[:, None]
-    surface = np.concatenate([night.before_surface, night.surface])
+    forcing = night.equivalent[None, :] + np.repeat(COLDER, 3)[:, None]
     known = context.conditions.soil_temperature
-    start = known.value if known is not None and known.value is not None else float(np.mean(forcing)) + 2.0
+    read = known is not None and known.value is not None
+    warmth = known.number if read and known is not None else _mean_ground(night)
     snow = context.conditions.snow
     resistance = 0.0 if snow is None or snow.value is None else snow.value / 0.088
-    if known is not None and known.value is not None:
-        # The reading was taken when the set was made: run the night alone.
-        forcing, surface = forcing[:, night.before.size :], surface[night.before.size :]
+    start: float | Floats = warmth
+    ice: float | Floats = 0.0
+    if not read and night.before.size:
+        # What was measured has no error of a forecast: one run leads up to the nine nights.
+        lead = frost_profile(
+            night.before[-LEAD:], night.before_surface[-LEAD:],
+            [layer(kind, depth, float(water[1])), layer(soil, float("inf"), None)], snow_resistance=resistance,
+            initial_temperature=warmth, bottom_temperature=warmth + 2.0, steps_per_hour=1, depth=DEPTH,
+        )  # fmt: skip
+        start, ice = lead.temperature[0, -1], lead.ice_fraction[0, -1]
     run = frost_profile(
-        forcing, surface, layers, snow_resistance=resistance, initial_temperature=start,
-        bottom_temperature=start + 2.0, steps_per_hour=2, depth=DEPTH,
+        forcing, night.surface, layers, snow_resistance=resistance, initial_temperature=start,
+        bottom_temperature=warmth + 2.0, steps_per_hour=2, depth=DEPTH, initial_ice=ice,
     )  # fmt: skip
     by_layer = np.stack([water, np.full(9, table.number(soil, "water_volume"))], axis=1)
     return run, by_layer[:, run.layer], rain
