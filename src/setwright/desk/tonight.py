@@ -124,8 +124,8 @@ def tonight(
     notes = list(NOTES)
     if job.day.conditions.soil_temperature is None and any(one.frost is not None for one in found):
         notes.append(
-            "Nobody read the ground: its warmth was followed through the record, or guessed from this night. A reading "
-            "two inches down when the sets are made decides the first night."
+            "Nobody read the ground: its warmth was followed through the record, or guessed from this night. A "
+            "reading two inches down when the sets are made decides the first night."
         )
     if empty:
         notes.append(
