@@ -14,6 +14,7 @@ from setwright.ground.anchor_kinds import DRIVEN
 from setwright.sets import soils
 from setwright.sets.anchored import anchor_of
 from setwright.sets.context import Context, Floats
+from setwright.sets.current import drag_of_animal
 from setwright.sets.model import AnchorRig
 from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
@@ -87,7 +88,8 @@ def _pulls(context: Context) -> tuple[Floats, Floats, tuple[Origin, ...]]:
     """Lasting lift and peak pull sideways of the target [N], shape (n,)."""
     mass = context.mass(context.target)
     up = lift(mass, context.own_figure("animal_density"))
-    side = context.own_figure("swim") * mass * GRAVITY
+    # The current may come from any side: the hardest is along the pull of the animal.
+    side = context.own_figure("swim") * mass * GRAVITY + drag_of_animal(context)
     origins = (
         Origin("body mass", context.target.mass.source),
         Origin("density of the animal", context.figure("animal_density").source),

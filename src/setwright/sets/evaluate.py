@@ -15,6 +15,7 @@ from setwright.sets.check import check_link
 from setwright.sets.chest import chest_share
 from setwright.sets.close import close_link
 from setwright.sets.context import Context, Floats, limit
+from setwright.sets.current import current_check
 from setwright.sets.fire import crusted_chances, fire_chances, reasons, trip_check
 from setwright.sets.gates import gates
 from setwright.sets.hold import hold_link
@@ -194,11 +195,11 @@ def _fire(context: Context, rig: Rig) -> LinkResult:
     target = context.site.target
     by_species = {key: np.asarray(chance * seat) for key, chance in chances.items()}
     checks: list[CheckResult] = [trip_check(context, rig.trap, chances)]
-    checks.extend(
-        found
-        for found in (seat_check, steady_check(rig), level_of_pan(context, rig), frost_check, level_check)
-        if found is not None
-    )
+    found = (
+        seat_check, steady_check(rig), level_of_pan(context, rig), frost_check, level_check,
+        current_check(context, rig),
+    )  # fmt: skip
+    checks.extend(check for check in found if check is not None)
     return LinkResult(
         "fire", by_species[target], "share", limit("fire"), tuple(checks), by_species,
         in_order=frost * level, reasons=reasons(context),
