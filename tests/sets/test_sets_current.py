@@ -47,7 +47,7 @@ def test_a_loose_trap_lies_in_slow_water_and_moves_in_fast(dam):
 
 
 def test_the_chain_asks_about_the_current(dam):
-    context, rig = dam
+    _, rig = dam
     job = read_job(DATA / "demo" / "line-book.yaml", draws=60)
     there = flowing(job.contexts["dam"], 1.5)
     fire = next(link for link in evaluate(there, rig, job.person).links if link.link == "fire")
