@@ -74,7 +74,8 @@ def test_a_site_that_is_not_there_names_those_that_are() -> None:
 def test_drawings_of_a_set_as_files_with_their_letters(tmp_path: Path) -> None:
     part = one_set(BOOK, "track", draws=60)
     written = write_set_drawings(part, tmp_path / "drawn")
-    assert [path.name for path in written] == ["section.svg", "anchor-and-bed.svg", "pan.svg", "nights.svg"]
+    names = ["section.svg", "wait.svg", "anchor-and-bed.svg", "pan.svg", "nights.svg"]
+    assert [path.name for path in written] == names
     for path in written:
         text = path.read_text(encoding="utf-8")
         ET.fromstring(text)
