@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -103,3 +104,15 @@ def test_objections_to_events_that_are_well_formed() -> None:
     found = from_lines(to_lines(each for each, _ in bad), judge.check)
     assert not found.events and len(found.refused) == len(bad)
     assert EAST.utcoffset(None) == dt.timedelta(hours=-5)
+
+
+def test_the_page_on_files_has_every_kind_and_its_example_is_an_event() -> None:
+    page = (Path(__file__).resolve().parents[2] / "docs" / "how" / "log.md").read_text(encoding="utf-8")
+    for kind, slots in kinds.KINDS.items():
+        row = next(line for line in page.splitlines() if line.startswith(f"| `{kind}` |"))
+        must, may = row.split("|")[3:5]
+        for detail, slot in slots.items():
+            assert f"`{detail}`" in (must if slot.needed else may), f"{kind}: {detail}"
+    example = page.split("```json\n", 1)[1].split("```", 1)[0]
+    rows = from_lines(" ".join(example.split()))
+    assert len(rows.events) == 1 and not rows.refused
