@@ -23,6 +23,7 @@ from setwright.desk.wording import clock, show
 from setwright.line.assemble import SEED, Job, prepare
 from setwright.line.book import read_book
 from setwright.line.records import Fresh
+from setwright.weather.tables import checked_additive
 
 DRAWS = 300
 # Sets in the order in which they need a look.
@@ -101,6 +102,8 @@ def tonight(
     """
     if minutes is not None and not 0.0 <= minutes <= 1440.0:
         raise BadInput("minutes of one evening", field="--minutes", found=minutes, allowed="0 to 1440")
+    if additive is not None:
+        checked_additive(additive)
     if not 0 <= nights <= 7:
         raise BadInput("coming nights", field="--nights", found=nights, allowed="0 to 7")
     job = read_evening(path, Fresh() if fresh is None else fresh, now=now, draws=draws, seed=seed)
