@@ -23,6 +23,7 @@ from setwright.draw.trap_plan import plan_view
 from setwright.draw.trap_shape import Frames, Posture, TrapShape
 from setwright.sheets import fonts
 from setwright.sheets.cards import cut
+from setwright.sheets.typeset import WEIGHTS
 
 Paper = Literal["a5", "letter", "a4"]
 Row = tuple[str, str, str]
@@ -36,7 +37,6 @@ _SHEETS: dict[Paper, tuple[float, float, float]] = {
     "a4": (210.0, 297.0, 184.0),
 }
 _PIXELS_PER_MM = 13.5 / 11.0 * 72.0 / 25.4 * 0.98
-_WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 600))
 _COMPARATIVE = "Figures of force and time are comparative until calibrated by bench readings."
 
 
@@ -114,7 +114,7 @@ def compile_card(card: BenchCard, paper: Paper, kind: Literal["pdf", "png"], poi
     source = (files("setwright.sheets") / "templates" / "bench.typ").read_bytes()
     data = json.dumps(_values(card, paper), ensure_ascii=False)
     with tempfile.TemporaryDirectory(prefix="setwright-") as folder:
-        for family, weight in _WEIGHTS:
+        for family, weight in WEIGHTS:
             name = f"{family}-{weight}.ttf".replace(" ", "")
             (Path(folder) / name).write_bytes(_still(family, weight))
         sheet = Path(folder) / "bench.typ"

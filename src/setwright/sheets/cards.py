@@ -7,15 +7,12 @@ lists, with a line that says so); the type never gets smaller than 11 pt.
 
 from __future__ import annotations
 
-import json
-import tempfile
-from importlib.resources import files
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from setwright.draw import marks, svg
 from setwright.draw.section import section, section_keys
-from setwright.sheets import fonts, words
+from setwright.sheets import words
+from setwright.sheets.typeset import typeset
 
 if TYPE_CHECKING:
     from setwright.desk.document import Link, Plan, SetPlan, Stop
@@ -23,7 +20,6 @@ if TYPE_CHECKING:
 # Width of the writing on an A5 sheet with 11 mm left for punching, and the drawing's pixels across it. Thirteen and
 # a half pixels of the smallest drawing text then print above 11 pt.
 _DRAWN = 440.0
-_WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 600))
 _ORDER = ("fails", "cannot tell", "thin", "sound")
 _DOG = "If a dog is held"
 _ANSWERS = ("breaks", "cannot tell", "meets")
@@ -42,8 +38,6 @@ def set_cards(plan: Plan) -> bytes:
     bytes
         A PDF of exactly one A5 page for each set (one page that says so when there is no set).
     """
-    import typst
-
     stops = {stop.site: stop for stop in plan.run.stops}
     data = {
         "line": plan.line.name,
@@ -53,24 +47,7 @@ def set_cards(plan: Plan) -> bytes:
         "marks": {name: marks.alone(name) for name in marks.SHAPES},
         "cards": [_card(part, stops.get(part.site.id)) for part in plan.sets],
     }
-    source = (files("setwright.sheets") / "templates" / "card.typ").read_bytes()
-    with tempfile.TemporaryDirectory(prefix="setwright-") as folder:
-        for family, weight in _WEIGHTS:
-            name = f"{family}-{weight}.ttf".replace(" ", "")
-            (Path(folder) / name).write_bytes(fonts.paper_face(family, weight))
-        sheet = Path(folder) / "card.typ"
-        sheet.write_bytes(source)
-        made = typst.compile(
-            sheet,
-            root=Path(folder),
-            font_paths=[Path(folder)],
-            ignore_system_fonts=True,
-            format="pdf",
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
-        )
-    if not isinstance(made, bytes):
-        raise TypeError(f"the typesetter gave {type(made).__name__} in place of one document")
-    return made
+    return typeset("card.typ", data)
 
 
 def _card(part: SetPlan, stop: Stop | None) -> dict[str, Any]:

@@ -174,6 +174,7 @@ def plan_page(plan: Plan) -> str:
         style=safe(templates().get_template("sheet.css").render()),
         faces=[(family, fonts.page_face(family)) for family in fonts.FACES],
         notice=safe(fonts.NOTICE),
+        set_at=lambda part: f"#set-{part.site.number}",
         **line_helpers(plan),
         **set_helpers(plan.line),
     )

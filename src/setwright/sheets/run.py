@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-import json
-import tempfile
 from datetime import datetime
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -16,9 +13,10 @@ from setwright.desk.run_document import RunDayDoc, RunDocument, RunSet, RunStopD
 from setwright.draw import svg
 from setwright.draw.limits import limit_strip
 from setwright.draw.map import line_map
-from setwright.sheets import fonts, words
+from setwright.sheets import words
 from setwright.sheets.cards import cut
 from setwright.sheets.tables import cell, plain
+from setwright.sheets.typeset import typeset
 from setwright.sheets.write import write_files
 
 COLUMNS = (
@@ -27,7 +25,6 @@ COLUMNS = (
 )  # fmt: skip
 LETTER = (215.9, 279.4)
 STRIP, MAP = 150.0, 700.0
-_WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 600))
 
 
 def write_run(found: RunDocument, folder: Path) -> list[Path]:
@@ -102,8 +99,6 @@ def run_sheet(found: RunDocument, paper: tuple[float, float] = LETTER) -> bytes:
         Width and height [mm].
 
     """
-    import typst
-
     by_site = {one.site: one for one in found.sets}
     first = next((day for day in found.days if day.stops), None)
     data = {
@@ -117,19 +112,7 @@ def run_sheet(found: RunDocument, paper: tuple[float, float] = LETTER) -> bytes:
         "release": hand_over_steps(),
         "cautions": [f"{one.head}. {one.text}" for one in found.cautions],
     }
-    source = (files("setwright.sheets") / "templates" / "run.typ").read_bytes()
-    with tempfile.TemporaryDirectory(prefix="setwright-") as folder:
-        for family, weight in _WEIGHTS:
-            (Path(folder) / f"{family}-{weight}.ttf".replace(" ", "")).write_bytes(fonts.paper_face(family, weight))
-        sheet = Path(folder) / "run.typ"
-        sheet.write_bytes(source)
-        made = typst.compile(
-            sheet, root=Path(folder), font_paths=[Path(folder)], ignore_system_fonts=True, format="pdf",
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
-        )  # fmt: skip
-    if not isinstance(made, bytes):
-        raise TypeError(f"the typesetter gave {type(made).__name__} in place of one document")
-    return made
+    return typeset("run.typ", data)
 
 
 def _seconds(text: str) -> float:

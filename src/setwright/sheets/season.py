@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-import json
-import tempfile
 from collections.abc import Sequence
-from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +13,7 @@ from setwright.draw import season as plots
 from setwright.draw import svg
 from setwright.sheets import fonts
 from setwright.sheets.page import templates
+from setwright.sheets.typeset import typeset
 from setwright.sheets.write import write_files
 
 if TYPE_CHECKING:
@@ -23,7 +21,6 @@ if TYPE_CHECKING:
 
 DESK, PHONE, HALF, PAPER = 880.0, 350.0, 430.0, 520.0
 NAMES = ("season.json", "season.html", "season.pdf", "harvest.csv", "animals.csv")
-_WEIGHTS = (("Archivo Narrow", 400), ("Archivo Narrow", 600), ("Andada Pro", 600))
 POUND = 0.22480894
 
 
@@ -120,8 +117,6 @@ def season_sheet(found: SeasonBook) -> bytes:
     found : SeasonBook
         The document.
     """
-    import typst
-
     whole = found.whole
     data = {
         "line": f"{found.line}, {found.place}",
@@ -147,19 +142,7 @@ def season_sheet(found: SeasonBook) -> bytes:
         "notes": found.notes,
         "foot": f"{found.events} events, digest {found.digest[:16]}; {found.program}; made {found.made}",
     }  # fmt: skip
-    source = (files("setwright.sheets") / "templates" / "season.typ").read_bytes()
-    with tempfile.TemporaryDirectory(prefix="setwright-") as folder:
-        for family, weight in _WEIGHTS:
-            (Path(folder) / f"{family}-{weight}.ttf".replace(" ", "")).write_bytes(fonts.paper_face(family, weight))
-        sheet = Path(folder) / "season.typ"
-        sheet.write_bytes(source)
-        made = typst.compile(
-            sheet, root=Path(folder), font_paths=[Path(folder)], ignore_system_fonts=True, format="pdf",
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
-        )  # fmt: skip
-    if not isinstance(made, bytes):
-        raise TypeError(f"the typesetter gave {type(made).__name__} in place of one document")
-    return made
+    return typeset("season.typ", data)
 
 
 def _drawings(found: SeasonBook) -> Sequence[str]:

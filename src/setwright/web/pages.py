@@ -73,7 +73,8 @@ def today(line: Line) -> HTMLResponse:
 @router.get("/line")
 def line_page(line: Line) -> HTMLResponse:
     """All sets, the check run, the kit."""
-    return rendered("line.html", line, "/line", **sheet.line_helpers(line.now().plan))
+    helpers = sheet.line_helpers(line.now().plan)
+    return rendered("line.html", line, "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}", **helpers)
 
 
 @router.get("/set/{site}")
