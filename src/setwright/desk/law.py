@@ -251,8 +251,8 @@ def _say(sets: Sequence[doc.JudgedSet], remarks: Sequence[doc.Remark], topics: S
     if sets:
         counts = {answer: sum(one.law == answer for one in sets) for answer in ("meets", "breaks", "cannot tell")}
         words.append(
-            f"Of {len(sets)} sets {counts['meets']} meet the law as the packs have it, {counts['breaks']} break it, "
-            f"{counts['cannot tell']} cannot be told."
+            f"Sets that meet the law as the packs have it: {counts['meets']}; that break it: {counts['breaks']}; "
+            f"that cannot be told: {counts['cannot tell']}."
         )
     words.append(
         f"The pack has {faults} fault{'' if faults == 1 else 's'}." if faults else "The pack has no fault of form."
