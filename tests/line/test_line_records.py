@@ -153,3 +153,18 @@ def test_a_real_forecast_serves_the_evening_for_which_it_was_made(book, tmp_path
         then, tmp_path, PLACE, evening + timedelta(hours=24), evening, Fresh(forecast=WEATHER / "gridpoint.json")
     ).conditions.night
     assert night.hours == 24 and replace(night).air.min() > -5.0
+
+
+def test_a_typical_year_beside_the_book_is_given_the_year_of_the_evening(book, tmp_path):
+    names = "Date (MM/DD/YYYY),Time (HH:MM),GHI (W/m^2),TotCld (tenths),Dry-bulb (C),Dew-point (C),Wspd (m/s),"
+    lines = ['999999,"INVENTED",ZZ,-5.0,36.1,-79.9,273', names + "Lprecip depth (mm)"]
+    for hour in range(8760):
+        day = datetime(1990, 1, 1, tzinfo=UTC) + timedelta(days=hour // 24)
+        lines.append(f"{day:%m/%d}/{1980 + day.month},{hour % 24 + 1:02d}:00,0,10,{-5 + hour % 24 / 4},-15,2,0")
+    (tmp_path / "year.csv").write_text("\n".join(lines), encoding="utf-8")
+    typical = replace_weather(book, "year.csv")
+    found = weather_of(typical, tmp_path, made(book))
+    assert found.note.stand_in and found.hourly.hours == 8760
+    assert found.hourly.start == datetime(2026, 1, 1, 5, tzinfo=UTC)
+    with pytest.raises(BadInput, match="no 29 February"):
+        weather_of(typical, tmp_path, made(book, "2028-12-20T15:30"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import isleap
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -127,7 +128,7 @@ def weather_of(book: LineBook, folder: Path, made: datetime, fresh: Fresh = BOOK
 def _read_weather(path: Path, book: LineBook, made: datetime, fresh: Fresh) -> Weather:
     text = read_text(path)
     if path.suffix != ".json":
-        hourly = weather_tables.read_hourly_csv(text, file=path.name, timezone=book.line.timezone)
+        hourly = _read_table(text, path.name, book, made)
         note = RecordNote("weather", hourly.label, hourly.origin, hourly.licence, hourly.stand_in)
         return Weather(hourly, path.name, note)
     forecast = weather_tables.read_forecast(text, file=path.name)
@@ -145,6 +146,18 @@ def _read_weather(path: Path, book: LineBook, made: datetime, fresh: Fresh) -> W
         "forecast", hourly.label, hourly.origin, hourly.licence, False, forecast.issued, tuple(remarks)
     )  # fmt: skip
     return Weather(hourly, path.name, note)
+
+
+def _read_table(text: str, file: str, book: LineBook, made: datetime) -> Hourly:
+    """An hourly record, or a typical year, which is given the year of the evening."""
+    if "\nDate (MM/DD/YYYY)," not in text[:2000]:
+        return weather_tables.read_hourly_csv(text, file=file, timezone=book.line.timezone)
+    if isleap(made.year):
+        raise BadInput(
+            "a typical year has no 29 February", file=file, field="line.date", found=made.date(),
+            allowed="a date in a common year, such as the one before",
+        )  # fmt: skip
+    return weather_tables.read_typical_year_tmy3(text, file=file, year=made.year)
 
 
 def level_of(
