@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 from setwright.sets.outcome import half_interval_effort
 
 Floats = NDArray[np.float64]
-_HALVINGS = 200
+_STEPS = 60
 
 
 def corrected(nights: ArrayLike, fired: ArrayLike, armed_nights: ArrayLike) -> float:
@@ -61,15 +61,18 @@ def hazard(nights: ArrayLike, fired: ArrayLike) -> float:
     if not hit.any():
         return 0.0
     rest = float(length[~hit].sum())
-    low, high = 0.0, float(hit.sum()) / rest
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        if middle in (low, high):
-            break
+    waited = length[hit]
+    # The slope falls and is convex in the rate: from below, Newton's steps never pass the zero.
+    rate = float(hit.sum()) / (rest + float(waited.sum()))
+    for _ in range(_STEPS):
         with np.errstate(over="ignore"):
-            slope = float((length[hit] / np.expm1(middle * length[hit])).sum()) - rest
-        low, high = (middle, high) if slope > 0 else (low, middle)
-    return 0.5 * (low + high)
+            grown = np.expm1(rate * waited)
+            slope = float((waited / grown).sum()) - rest
+            bend = float((waited**2 * (grown + 1.0) / grown**2).sum())
+        if not slope > 0.0 or rate + slope / bend <= rate:
+            break
+        rate += slope / bend
+    return rate
 
 
 def armed(nights: ArrayLike, fired: ArrayLike, armed_nights: ArrayLike) -> float:
