@@ -30,6 +30,12 @@ from setwright.sets.model import SiteFacts
 JOB_DRAWS = 60
 # Chances above this are said aloud.
 OFTEN = 0.05
+TOGETHER = {
+    "": "",
+    "exact": " All days planned together, exactly: no order of any day makes the plan shorter.",
+    "found": " All days planned together; a shorter plan is not ruled out.",
+    "none": " All days tried together: no plan keeps every set, so the days are planned one by one.",
+}
 LETTING_GO = "catch pole first; then press both levers down, with boards or setters"
 NOTES = (
     "Minutes at a set: the plain look as the book has it, a catch and a remake by their chances; a reserve keeps 95 "
@@ -412,6 +418,7 @@ def _say(plan: RunPlan, shown: tuple[PlannedDay, ...], bears: doc.RunBears, chec
     words += "; every set in time." if not missed else f"; {missed} visits come too late or not at all."
     if len(plan.rolled.parts) > 1:
         words += f" The line is split into {len(plan.rolled.parts)} parts that are seen in turn."
+    words += TOGETHER[plan.rolled.together]
     if bears.pull:
         words += f" {bears.say}"
     return f"{words} {checked.say}"

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from itertools import pairwise
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,11 +94,17 @@ class PlannedDay:
 
 @dataclass(frozen=True)
 class Rolled:
-    """The plan with the parts into which the line was split."""
+    """The plan with the parts into which the line was split.
+
+    `together` is "exact" when all days were planned together and the plan is the best, "found" when they were and a
+    better one is not ruled out, "none" when every order of every day was tried and none keeps all sets, and empty
+    when the days were planned one after the other.
+    """
 
     days: tuple[PlannedDay, ...]
     parts: tuple[tuple[int, ...], ...]
     offsets: tuple[float, ...] = field(default=())
+    together: Literal["", "exact", "found", "none"] = ""
 
 
 @dataclass(frozen=True, eq=False)

@@ -19,6 +19,7 @@ from setwright.line.laid import landings_of, speeds_of, spots_of
 from setwright.line.lawbook import PRACTICE, Duties, Every, duties_of, person_facts_of
 from setwright.line.roll import Rolled, RollTask, RunSite, roll
 from setwright.line.rundays import RunDay, hours_open, run_days
+from setwright.line.together import small_enough, together
 from setwright.line.ways import Network, network
 from setwright.sets.evaluate import SetResult, evaluate
 from setwright.sets.model import SiteFacts
@@ -147,6 +148,8 @@ def run_plan(
     )  # fmt: skip
     _agents(job, duties)
     rolled = roll(task, progress)
+    if small_enough(task):
+        rolled = together(task, rolled)
     return RunPlan(job, sites, duties, alive, times, standing, ways, tuple(days), task, rolled, ahead)
 
 
