@@ -28,6 +28,7 @@ def test_the_demo_line_for_fourteen_days(fortnight):
     assert fortnight.checked is not None and not fortnight.checked.faults
     assert fortnight.checked.visits == sum(len(day.stops) for day in fortnight.days)
     assert "every one is kept" in fortnight.say
+    assert "together" not in fortnight.say, "too many sets for that"
     assert any("assumed" in warning for warning in fortnight.warnings)
     assert RunDocument.model_validate_json(fortnight.model_dump_json(by_alias=True)) == fortnight
 
@@ -74,6 +75,7 @@ def test_the_example_with_ways_over_the_night_of_25_hours():
     assert {step.mode for day in found.days for stop in day.stops for step in stop.way} == {"truck", "boat", "foot"}
     assert found.turned and "Do not turn the order round" in found.turned_say
     assert {shape.kind for shape in found.ground} == {"water", "track"}
+    assert "All days planned together, exactly" in found.say, "six sets are few enough"
 
 
 @pytest.mark.parametrize(

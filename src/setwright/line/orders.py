@@ -18,7 +18,16 @@ NEAR = 1e-6
 
 
 def may_skip(task: RollTask, site: RunSite) -> bool:
-    """True when some day on which somebody goes can pass without this set being seen."""
+    """True when some day on which somebody goes can pass without this set being seen.
+
+    Parameters
+    ----------
+    task : RollTask
+        Sets, days and ways.
+    site : RunSite
+        The set.
+
+    """
     days = [day for day in task.days if day.who is not None]
     after = [*days[1:], replace(days[-1], earliest=days[-1].usual + 86400.0)]
     if site.limit(site.seen, task.zone) >= after[0].earliest - NEAR:
@@ -51,7 +60,16 @@ class Orders:
 
 
 def every_order(task: RollTask, loose: Sequence[int]) -> Orders:
-    """Every order of every group of sets that holds all those that cannot skip a day."""
+    """Every order of every group of sets that holds all those that cannot skip a day.
+
+    Parameters
+    ----------
+    task : RollTask
+        Sets, days and ways.
+    loose : sequence of int
+        Sets that may be left out.
+
+    """
     size = len(task.sites)
     always = [stop for stop in range(size) if stop not in loose]
     groups = [sorted([*always, *some]) for k in range(len(loose) + 1) for some in combinations(loose, k)]
@@ -94,7 +112,20 @@ class Timed:
 
 
 def latest_schedules(task: RollTask, orders: Orders, number: int, limits: Floats) -> Timed:
-    """Latest schedule of each order under each plan's last moments, shapes (f, s, n) and (f, s)."""
+    """Latest schedule of each order under each plan's last moments, shapes (f, s, n) and (f, s).
+
+    Parameters
+    ----------
+    task : RollTask
+        Sets, days and ways.
+    orders : Orders
+        The s orders.
+    number : int
+        Which day.
+    limits : (f, n) array
+        Last moments of the sets under f plans [s since 1970, UTC].
+
+    """
     day = task.days[number]
     size = len(task.sites)
     early, late = _hours(task, number)

@@ -60,9 +60,23 @@ def search(
     task: RollTask, every: Sequence[Orders], least: Sequence[float], bound: float, step: float | None,
     work: Work,
 ) -> tuple[float, list[Chosen]] | None:  # fmt: skip
-    """Least cost below a bound with each day's order, start and begins; without a step as late as can be.
+    """Least cost below a bound with each day's order, start and begins; None when no plan stays below it.
 
-    None when no plan stays below the bound.
+    Parameters
+    ----------
+    task : RollTask
+        Sets, days and ways.
+    every : sequence of Orders
+        Orders of each day.
+    least : sequence of float
+        Least cost of each day by itself [s].
+    bound : float
+        Plans that cost more are not looked at [s].
+    step : float or None
+        In which the day is lengthened for the sake of later ones; None for as late as can be, at any cost [s].
+    work : Work
+        Counts what is looked at.
+
     """
     cost = np.zeros(1)
     limits = np.array([[site.limit(site.seen, task.zone) for site in task.sites]])
