@@ -165,3 +165,14 @@ def test_the_answer_on_the_terminal_and_as_json_is_the_same(call):
     for one in answer["sets"]:
         assert one["name"] in words.out
     assert json.loads(call("schema", "tonight").out)["title"] == "Tonight"
+
+
+def test_salt_in_a_cover_is_named_with_what_it_does_besides(call, tmp_path):
+    book = tmp_path / "line-book.yaml"
+    additive = "depth: 1/2 in, additive: {kind: sodium-chloride, strength: 10 %}}"
+    book.write_text(BOOK.read_text().replace("kind: loam-wet, depth: 1/2 in}", f"kind: loam-wet, {additive}"))
+    for name in ("stage.csv", "weather.csv"):
+        (tmp_path / name).write_bytes((BOOK.parent / name).read_bytes())
+    for words in (("tonight", book), ("set", book, "orchard")):
+        said = " ".join(call(*words, "--draws", "50").out.split())
+        assert "freezes" in said and "10 % salt" in said and "Salt in the cover. It rusts springs" in said

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from setwright.basis.errors import OutOfRange
-from setwright.ground.cover import cover_volume, fewest_lost, solute_mass
+from setwright.ground.cover import cover_volume, fewest_lost, solute_mass, thinned_share
 from setwright.ground.hours import lost_band, lost_hours
 
 CODES = st.lists(st.sampled_from([-1, 0, 1, 2]), min_size=1, max_size=30)
@@ -62,3 +62,16 @@ def test_the_first_cover_that_serves_is_taken() -> None:
     lost = [[5.0, 0.0, 9.0, np.nan, np.nan], [0.0, 0.0, 4.0, 3.0, np.nan], [0.0, 0.0, 6.0, 1.0, np.nan]]
     assert fewest_lost(lost).tolist() == [1, 0, 1, 2, -1]
     assert fewest_lost(lost, 5.0).tolist() == [0, 0, 1, 1, -1]
+
+
+@given(st.floats(0.001, 0.3), st.floats(0.01, 0.4), st.floats(1.0, 20.0))
+def test_water_thins_and_keeps_the_solute(share: float, laid: float, more: float) -> None:
+    left = float(thinned_share(share, laid, laid * more))
+    assert left <= share + 1e-12
+    assert float(solute_mass(1.0, laid * more, left)) == pytest.approx(float(solute_mass(1.0, laid, share)))
+
+
+def test_thinning_by_hand() -> None:
+    # 10 g of salt to 90 g of water, and as much water again: 10 in 190.
+    assert float(thinned_share(0.1, 0.2, 0.4)) == pytest.approx(10 / 190)
+    assert np.isnan(thinned_share(0.1, 0.0, 0.4))

@@ -58,6 +58,10 @@ CHILDREN = (
     "People walk here: a child or a loose dog may find this set. Off the path and out of sight of it; who lives here "
     "is told where the traps lie and how one is opened."
 )
+TREATED = (
+    "It {harm}. Ask the rules on chemicals first, and leave none where stock or dogs can lick it. Rain thins it: "
+    "count on less after every shower, and read the trip force again at each check."
+)
 STUDENTS = (
     "One working trap for each teacher's eyes, fingers never between jaws, setters in reach. Each student first "
     "learns to free a hand: both levers or springs pressed at once. A child works with a size that it can press."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from setwright.basis.verdict import Answer
@@ -11,6 +13,8 @@ from setwright.desk.wording import show
 from setwright.sets import submerge
 from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
+from setwright.sets.model import Rig
+from setwright.sets.treated import additive_name, harm_of
 
 COLD_WATER = 15.0
 HARD_COLD, HOT, BANK_ICE = -10.0, 25.0, -2.0
@@ -45,7 +49,19 @@ def cautions(context: Context, result: SetResult) -> list[doc.Caution]:
         found.append(doc.Caution(head="Submersion", text=words.SUBMERSION))
     if _may_hold_alive(context, result):
         found.append(doc.Caution(head="Dispatch", text=words.DISPATCH))
-    return found + _weather(context) + _disease(context)
+    return found + treated_cautions([result.rig]) + _weather(context) + _disease(context)
+
+
+def treated_cautions(rigs: Sequence[Rig]) -> list[doc.Caution]:
+    """What stands beside a cover with salt or glycol in it, once for each of them."""
+    mixed = {rig.treated.key: rig.treated for rig in rigs if rig.treated is not None}
+    return [
+        doc.Caution(
+            head=f"{additive_name(treated).capitalize()} in the cover",
+            text=words.TREATED.format(harm=harm_of(treated)),
+        )
+        for treated in mixed.values()
+    ]
 
 
 def release_steps() -> tuple[str, ...]:

@@ -11,8 +11,9 @@ from setwright.sets import tables
 from setwright.sets.context import Context
 from setwright.sets.fire import pan_depth
 from setwright.sets.model import Rig, SiteFacts
-from setwright.sets.naming import cover_name, plain_name
+from setwright.sets.naming import plain_name
 from setwright.sets.soils import label_of
+from setwright.sets.treated import additive_name, cover_words, harm_of
 
 
 def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
@@ -30,7 +31,7 @@ def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
         target=site.target,
         target_name=context.target.name,
         ground=ground_words(site),
-        cover=cover_name(site.cover),
+        cover=cover_words(site.cover, site.treated),
         access=site.access,
         near=[f"{what.replace('-', ' ')} {distance(metres)}" for what, metres in site.near.items()],
         sign=[
@@ -73,12 +74,14 @@ def rig_of(context: Context, rig: Rig) -> doc.Rig:
         facts.append(("pan under water", inches(depth.number, 4) if depth.known else "not measured"))
     if rig.slide is not None:
         facts.append(("stop", f"{feet(rig.slide.deep_out - rig.slide.stop_back)} out"))
-    cover = cover_name(rig.cover)
+    cover = cover_words(rig.cover, rig.treated)
     if context.site.medium == "land":
         depth_words = (
             "" if rig.cover_depth is None or not rig.cover_depth.known else f", {inches(rig.cover_depth.number, 8)}"
         )
         facts.append(("cover", f"{cover}{depth_words}"))
+        if rig.treated is not None:
+            facts.append((f"beside it, {additive_name(rig.treated)}", harm_of(rig.treated)))
         facts.append(
             ("bed", f"{inches(trap.bed_length, 2)} × {inches(trap.bed_width, 2)}, {inches(trap.bed_depth, 4)} deep")
         )

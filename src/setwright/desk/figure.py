@@ -12,8 +12,8 @@ from setwright.sets.evaluate import SetResult
 from setwright.sets.fire import pan_depth
 from setwright.sets.level import fall, rise
 from setwright.sets.model import Rig, SlideRig
-from setwright.sets.naming import cover_name
 from setwright.sets.soils import label_of
+from setwright.sets.treated import cover_words
 from setwright.water.submersion import cable_path, lock_point
 
 HOLE = {"dirt-hole": (0.23, 0.20)}
@@ -40,7 +40,7 @@ def _words(context: Context, rig: Rig) -> dict[str, str]:
     words = {
         "trap": rig.trap.label,
         "anchor": "" if rig.anchor is None else rig.anchor.label,
-        "cover": "" if rig.cover is None else cover_name(rig.cover),
+        "cover": "" if rig.cover is None else cover_words(rig.cover, rig.treated),
         "ground": str(layers[0]["label"]) if layers else "",
         "ground_below": str(layers[1]["label"]) if len(layers) > 1 else "",
         "set_type": tables.set_types().text(context.site.set_type, "label"),

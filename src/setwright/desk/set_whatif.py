@@ -228,8 +228,8 @@ class _Set:
             if self.rig.cover_depth is not None and self.rig.cover_depth.known
             else tried(0.01, "m")
         )
-        site = replace(self.context.site, cover=cover, cover_depth=depth)
-        changed = replace(self.rig, cover=cover, cover_depth=depth)
+        site = replace(self.context.site, cover=cover, cover_depth=depth, treated=None)
+        changed = replace(self.rig, cover=cover, cover_depth=depth, treated=None)
         self._with(replace(self.context, site=site, kept=Kept()), changed, f"bedded in {cover.replace('-', ' ')}")
 
     def cover_depth(self, value: str) -> None:

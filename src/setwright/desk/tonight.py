@@ -13,6 +13,7 @@ from setwright.basis.errors import BadInput
 from setwright.basis.yamlfile import line_of
 from setwright.desk import caution_words as words
 from setwright.desk import tonight_document as doc
+from setwright.desk.cautions import treated_cautions
 from setwright.desk.document import Caution
 from setwright.desk.tonight_cover import additive_of, cover_totals
 from setwright.desk.tonight_nights import coming_of
@@ -188,6 +189,7 @@ def _cautions(job: Job, found: list[SetFound]) -> list[Caution]:
     if any(one.rig.slide is not None for one in found):
         told.append(Caution(head="Submersion", text=words.SUBMERSION))
     told.append(Caution(head="Your hands", text=words.HANDS))
+    told += treated_cautions([one.rig for one in found])
     if night is not None and float(np.min(night.air)) <= -10.0:
         low = show(float(np.min(night.air)), "temperature")
         told.append(Caution(head="Hard cold", text=words.HARD_COLD.format(low=low)))

@@ -45,6 +45,7 @@ def coming_of(job: Job, found: Sequence[SetFound], nights: int) -> doc.Coming | 
         say=(
             f"Cover of {show(depth, 'length')} over moist loam in the open, no snow melting by itself. Out of order: "
             "a crust of 5 mm with 8 % ice by volume (common practice); tonight's answers ask the trap itself."
+            + (" Salt and glycol in covers are not counted here." if any(one.rig.treated for one in on_land) else "")
         ),
     )
 

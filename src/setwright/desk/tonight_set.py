@@ -26,6 +26,7 @@ from setwright.sets.level import level_share
 from setwright.sets.model import Rig
 from setwright.sets.naming import cover_name, plain_name
 from setwright.sets.result import LawAnswer, Origin
+from setwright.sets.treated import cover_words
 from setwright.water.bands import PanState
 from setwright.water.reset import Act
 
@@ -88,7 +89,7 @@ def evening_set(job: Job, found: SetFound) -> doc.EveningSet:
         medium="water" if site.medium == "water" else "land",
         target=plain_name(context.target),
         trap=rig.trap.trap_id,
-        cover=cover_name(rig.cover) if site.medium == "land" else "water",
+        cover=cover_words(rig.cover, rig.treated) if site.medium == "land" else "water",
         fires=fires,
         works=works,
         submerges=submerges,

@@ -63,6 +63,30 @@ def solute_mass(volume: ArrayLike, water_volume: ArrayLike, share: ArrayLike) ->
     return np.asarray(WATER * np.asarray(volume, dtype=np.float64) * np.asarray(water_volume) * ratio)
 
 
+def thinned_share(share: ArrayLike, laid: ArrayLike, wet: ArrayLike) -> Floats:
+    """Share of solute that is left when a cover's water has grown.
+
+    Parameters
+    ----------
+    share : float or array [-]
+        Mass of solute over mass of solution in the cover as laid.
+    laid, wet : float or array [-]
+        Water by volume as laid, and now; what drained took its part of the solute along, so count it in.
+
+    Returns
+    -------
+    float or array [-]
+        NaN where the share is not from 0 to below 1 or a water content not above 0.
+
+    """
+    part, before, now = (np.asarray(value, dtype=np.float64) for value in (share, laid, wet))
+    sound = (part >= 0.0) & (part < 1.0) & (before > 0.0) & (now > 0.0)
+    held = before * part
+    with np.errstate(divide="ignore", invalid="ignore"):
+        found = held / (held + now * (1.0 - part))
+    return np.asarray(np.where(sound, found, np.nan))
+
+
 def fewest_lost(lost: ArrayLike, most: ArrayLike = 0.0) -> NDArray[np.int64]:
     """First cover in the order given that loses no more hours than allowed; else the one that loses fewest.
 

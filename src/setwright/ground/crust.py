@@ -65,6 +65,7 @@ def bonded_crust(
     *,
     ice_share: ArrayLike = 1.0,
     refrozen: ArrayLike = False,
+    dissolved: ArrayLike = False,
 ) -> BondedCrust:
     """Thickness of crust that is glued by ice; cold but dry cover is loose and does not count.
 
@@ -80,6 +81,8 @@ def bonded_crust(
         Part of the frozen cells' water that is ice; below 1 with salt or glycol.
     refrozen : bool or bool array (m, h)
         True where melt or rain stood in the hollow under the pan and froze: out of order whatever the cover.
+    dissolved : bool, bool array (n,) or (m, n)
+        True where the water of a cell freezes along its liquidus: throughout the cell, to a share.
 
     Returns
     -------
@@ -107,11 +110,13 @@ def bonded_crust(
     content = np.broadcast_to(water * np.asarray(ice_share, dtype=np.float64), run.ice_fraction[:, 0, :].shape)
     bottom = np.cumsum(run.size)
     inside = np.clip(to_depth - (bottom - run.size), 0.0, run.size)
-    frozen = run.ice_fraction * inside
-    weak, strong = (content >= limit for limit in (WEAK_ICE, STRONG_ICE))
-    thickness = np.sum(frozen * weak[:, None, :], axis=-1)
-    thick = np.sum(frozen * strong[:, None, :], axis=-1)
-    held = np.sum(frozen * (weak * content)[:, None, :], axis=-1)
+    slush = np.broadcast_to(np.asarray(dissolved, dtype=np.bool_), content.shape)[:, None, :]
+    frozen = np.where(slush, np.ceil(run.ice_fraction), run.ice_fraction) * inside
+    held_ice = np.where(slush, run.ice_fraction, 1.0) * content[:, None, :]
+    weak, strong = (held_ice >= limit for limit in (WEAK_ICE, STRONG_ICE))
+    thickness = np.sum(frozen * weak, axis=-1)
+    thick = np.sum(frozen * strong, axis=-1)
+    held = np.sum(frozen * weak * held_ice, axis=-1)
     ice = np.where(thickness > 0.0, held / np.where(thickness > 0.0, thickness, 1.0), 0.0)
     code = np.asarray(crust_code(thick, thickness, refrozen))
     return BondedCrust(thickness, thick, np.where(np.isnan(thickness), np.nan, ice), code)

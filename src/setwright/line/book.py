@@ -261,11 +261,19 @@ class Water(Part):
         return value
 
 
+class CoverAdditive(Part):
+    """Salt or glycol mixed into a cover: `strength` is its share by mass of the solution in the cover as laid."""
+
+    kind: Id
+    strength: Share
+
+
 class Cover(Part):
     """What lies over the trap."""
 
     kind: Id
     depth: Length | None = None
+    additive: CoverAdditive | None = None
 
 
 class Near(Part):

@@ -20,7 +20,17 @@ from setwright.line.book import (
 from setwright.line.gear import anchor_at, anchor_rig, bedding_of, board_of, chain_of, soils_of
 from setwright.line.readings import current, pulled
 from setwright.sets import tables as set_tables
-from setwright.sets.model import AnchorRig, Chain, Rig, SiteFacts, SlideRig, TrapKnowledge, TrapRig, WaterAtSite
+from setwright.sets.model import (
+    AnchorRig,
+    Chain,
+    Rig,
+    SiteFacts,
+    SlideRig,
+    TrapKnowledge,
+    TrapRig,
+    Treated,
+    WaterAtSite,
+)
 from setwright.tackle import tables as tackle_tables
 from setwright.trap import tables as trap_tables
 from setwright.trap.readings import check_family
@@ -202,6 +212,24 @@ def need_cover(kind: str, where: str) -> None:
         weather_tables.thermal().need(kind, where)
 
 
+def treated_of(entry: SiteEntry, where: str) -> Treated | None:
+    """What is mixed into the cover of a site, refused where it may not be or no more is known of it."""
+    if entry.cover is None or entry.cover.additive is None:
+        return None
+    told, field = entry.cover.additive, f"{where}.cover.additive"
+    weather_tables.checked_additive(told.kind, f"{field}.kind")
+    if entry.medium == "water" or entry.cover.kind == "none":
+        raise BadInput("there is no cover to mix it into", field=field, found=told.kind)
+    shares, _ = weather_tables.freezing_curve(weather_tables.additives().text(told.kind, "solute"))
+    if not 0.0 < told.strength.number <= float(shares[-1]):
+        raise BadInput(
+            "more of it does not freeze later, or is not known to", field=f"{field}.strength",
+            found=f"{100.0 * told.strength.number:g} %",
+            allowed=f"over 0 to {100.0 * float(shares[-1]):g} % by mass of the solution",
+        )  # fmt: skip
+    return Treated(told.kind, told.strength)
+
+
 def covers_of(book: LineBook) -> tuple[str, ...]:
     """Covers that he carries."""
     for number, kind in enumerate(book.outfit.covers):
@@ -254,6 +282,7 @@ def site_facts(entry: SiteEntry, number: int) -> SiteFacts:
         water=water,
         cover=entry.cover.kind if entry.cover is not None else None,
         cover_depth=entry.cover.depth if entry.cover is not None else None,
+        treated=treated_of(entry, where),
         canopy=entry.canopy or "open",
         near={near.what: near.distance.number for near in entry.near},
         sign=dict(entry.sign),
@@ -298,6 +327,7 @@ def stated_rig(
         stated=True,
         bedding=bedding_of(use),
         gang=_gang(use, traps, where),
+        treated=site.treated,
     )
 
 

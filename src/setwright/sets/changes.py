@@ -186,7 +186,7 @@ def _cover_changes(rig: Rig, options: Options) -> Iterator[Change]:
     for kind in options.covers:
         if kind != rig.cover:
             words = Say("lift the cover and bed it in {kind:word}", kind=cover_name(kind))
-            yield Change("cover", words, "12 min", _rig(cover=kind, cover_depth=depth))
+            yield Change("cover", words, "12 min", _rig(cover=kind, cover_depth=depth, treated=None))
 
 
 def _place_changes(context: Context, result: SetResult, person: Person) -> Iterator[Change]:

@@ -18,7 +18,7 @@ from setwright.sets.evaluate import Person
 from setwright.sets.fire import pan_depth
 from setwright.sets.hold import lunges_survived
 from setwright.sets.lunged import pull
-from setwright.sets.model import AnchorRig, Chain, Rig, SlideRig, TrapRig
+from setwright.sets.model import AnchorRig, Chain, Rig, SlideRig, TrapRig, Treated
 from setwright.sets.naming import cover_name
 from setwright.sets.rank import Options, kinds
 from setwright.sets.retune import (
@@ -77,6 +77,7 @@ class Bed:
     board: bool
     minutes: float
     words: tuple[Say, ...]
+    treated: Treated | None = None
 
 
 @dataclass(frozen=True)
@@ -121,7 +122,9 @@ class Menu:
         """The rig of one combination."""
         lies, held = self.beds[pick.bed], self.tackle[pick.tackle]
         trap = self.tuned[pick.tuned].forces[pick.force]
-        return Rig(trap, held.chain, held.anchor, held.slide, lies.cover, lies.cover_depth, lies.board)
+        return Rig(
+            trap, held.chain, held.anchor, held.slide, lies.cover, lies.cover_depth, lies.board, treated=lies.treated
+        )
 
     def parts(self, pick: Pick) -> tuple[Tuned, Placement, Bed, Tackle]:
         """What one combination is made of."""
@@ -243,9 +246,12 @@ def _beds(context: Context, options: Options) -> Iterator[Bed]:
         words = () if own else (Say("bed it in {cover:word}", cover=cover_name(cover)),)
         minutes = 0.0 if own else COVER_MINUTES
         laid = site.cover_depth if own else depth
-        yield Bed(cover, laid, False, minutes, words)
+        treated = site.treated if own else None
+        yield Bed(cover, laid, False, minutes, words, treated)
         if options.boards and site.soils and site.medium == "water":
-            yield Bed(cover, laid, True, minutes + BOARD_MINUTES, (*words, Say("lay a board or mesh under it")))
+            yield Bed(
+                cover, laid, True, minutes + BOARD_MINUTES, (*words, Say("lay a board or mesh under it")), treated
+            )
 
 
 def _tackle(context: Context, options: Options, standing: Rig | None) -> Iterator[Tackle]:

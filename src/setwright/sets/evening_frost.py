@@ -115,7 +115,7 @@ def covers_tried(context: Context, rig: Rig, covers: Sequence[str]) -> tuple[Cov
     """The set with each cover that is carried, at the depth of its own."""
     found = []
     for key in covers:
-        evening = frost_evening(context, replace(rig, cover=key))
+        evening = frost_evening(context, replace(rig, cover=key, treated=None))
         if evening is not None and key != rig.cover:
             found.append(CoverTried(key, evening.check, evening.lost))
     return tuple(found)

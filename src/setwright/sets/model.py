@@ -33,6 +33,14 @@ class Soil:
 
 
 @dataclass(frozen=True)
+class Treated:
+    """What is mixed into a cover against frost: table key, and share by mass of the solution in it as laid [-]."""
+
+    key: str
+    strength: Quantity
+
+
+@dataclass(frozen=True)
 class WaterAtSite:
     """Soundings (out, depth) [m] from the bank outwards, pan depth, wave height, level scale.
 
@@ -70,6 +78,7 @@ class SiteFacts:
     water: WaterAtSite | None = None
     cover: str | None = None
     cover_depth: Quantity | None = None
+    treated: Treated | None = None
     canopy: str = "open"
     near: Mapping[str, float] = field(default_factory=dict)
     sign: Mapping[str, str] = field(default_factory=dict)
@@ -262,6 +271,7 @@ class Rig:
     stated: bool = False
     bedding: Bedding = Bedding()
     gang: tuple[TrapRig, ...] = ()
+    treated: Treated | None = None
 
     @property
     def trap_ids(self) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -24,9 +24,9 @@ from setwright.sets.frozen import (
     order_of,
     worst,
 )
-from setwright.sets.model import Night, Rig
-from setwright.sets.naming import cover_name
+from setwright.sets.model import Night, Rig, Treated
 from setwright.sets.result import CheckResult, Origin, check_margin, check_unknown
+from setwright.sets.treated import cover_words, freezing_of
 from setwright.weather import tables as weather_tables
 
 # Nine nights: colder, as told, milder by the mean of the outer thirds of ± 2 K; cover drier, as told, wetter.
@@ -71,7 +71,7 @@ def _told(context: Context, rig: Rig, night: Night, kind: str) -> tuple[FrozenNi
     depth = cover_of(rig)
     trap = rig.trap
     key = (
-        "frost order", kind, depth, trap.trap_id, trap.springs, trap.jaws, trap.spread, trap.set_height,
+        "frost order", kind, rig.treated, depth, trap.trap_id, trap.springs, trap.jaws, trap.spread, trap.set_height,
         trap.pan_radius, trap.knowledge.key, rig.bedding.base,
     )  # fmt: skip
 
@@ -114,13 +114,15 @@ def frost_share(context: Context, rig: Rig) -> tuple[Floats, CheckResult | None]
     table = weather_tables.thermal()
     crust = float(np.max(frozen.thickness[4]))
     coldest = float(np.min(night.equivalent))
+    mixed = () if rig.treated is None else (Origin("salt or glycol in the cover", rig.treated.strength.source),)
     origins = (
+        *mixed,
         Origin("weather", night.source),
         _warmth_origin(context, night),
         Origin("water in the cover", table.get(kind, "water_volume").source),
         Origin("strength of frozen cover", context.figure("frost_strength").source),
     )
-    name = cover_name(kind)
+    name = cover_words(kind, rig.treated)
     held = governing(order, free, hours)
     mend = Say(MENDS[held]) if held else Say("lift the cover and bed it in dry dirt, none of it damp, before dark")
     if crust < 0.001 and held != SPRING_BOND:
@@ -184,10 +186,11 @@ def _night(context: Context, night: Night, kind: str, depth: float, rig: Rig) ->
     if rig.bedding.base == "wet":
         soil = WET_UNDER.get(soil, soil)
     set_height = rig.trap.set_height
-    key = ("frost", kind, round(depth, 4), soil, context.site.canopy)
-    run, volume, rain = context.line_kept.get(key, lambda: _run(context, night, kind, depth, soil))
-    crust, last = bonded_crust(run, volume, depth), slice(-night.hours, None)
-    below = bonded_crust(run, volume, depth + set_height)
+    key = ("frost", kind, rig.treated, round(depth, 4), soil, context.site.canopy)
+    run, volume, rain = context.line_kept.get(key, lambda: _run(context, night, kind, rig.treated, depth, soil))
+    slush = (run.layer == 0) & (rig.treated is not None)
+    crust, last = bonded_crust(run, volume, depth, dissolved=slush), slice(-night.hours, None)
+    below = bonded_crust(run, volume, depth + set_height, dissolved=slush)
     return FrozenNight(
         thickness=crust.thickness[:, last],
         saturation=np.minimum(crust.ice[:, last] / POROSITY, 1.0),
@@ -204,15 +207,21 @@ def _mean_ground(night: Night) -> float:
     return float(np.mean(acted)) + 2.0
 
 
-def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> tuple[FrostRun, Floats, float]:
+def _run(
+    context: Context, night: Night, kind: str, treated: Treated | None, depth: float, soil: str
+) -> tuple[FrostRun, Floats, float]:
     """Temperatures and ice of the nine nights, water by volume of the cells, and the rain in the cover [mm]."""
     table = weather_tables.thermal()
     rain = float(night.rain.sum() + night.before_rain[-WET_FOR:].sum())
     taken = (SHED if kind.startswith("waxed") else TAKEN) * rain / 1000.0 / depth
-    water = np.minimum(table.number(kind, "water_volume") + taken, POROSITY)
+    laid = table.number(kind, "water_volume")
+    water = np.minimum(laid + taken, POROSITY)
     water = np.repeat(np.minimum(water * WETTER, POROSITY)[None, :], 3, axis=0).ravel()
+    point, solid = freezing_of(treated, laid, np.tile((laid + taken) * WETTER, 3))
 
-    def layer(key: str, thickness: float, volume: float | Floats | None) -> ThermalLayer:
+    def layer(
+        key: str, thickness: float, volume: float | Floats | None, freezing: float | Floats = 0.0
+    ) -> ThermalLayer:
         return ThermalLayer(
             thickness,
             k_frozen=table.number(key, "k_frozen"),
@@ -220,9 +229,11 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
             c_frozen=table.number(key, "c_frozen"),
             c_unfrozen=table.number(key, "c_unfrozen"),
             latent=table.number(key, "latent") if volume is None else LATENT * volume,
+            freezing_point=freezing,
+            dissolved=treated is not None and volume is not None,
         )
 
-    layers = [layer(kind, depth, water), layer(soil, float("inf"), None)]
+    layers = [layer(kind, depth, water, point), layer(soil, float("inf"), None)]
     forcing = night.equivalent[None, :] + np.repeat(COLDER, 3)[:, None]
     known = context.conditions.soil_temperature
     read = known is not None and known.value is not None
@@ -235,7 +246,8 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
         # What was measured has no error of a forecast: one run leads up to the nine nights.
         lead = frost_profile(
             night.before[-LEAD:], night.before_surface[-LEAD:],
-            [layer(kind, depth, float(water[1])), layer(soil, float("inf"), None)], snow_resistance=resistance,
+            [layer(kind, depth, float(water[1]), float(point[1])), layer(soil, float("inf"), None)],
+            snow_resistance=resistance,
             initial_temperature=warmth, bottom_temperature=warmth + 2.0, steps_per_hour=1, depth=DEPTH,
         )  # fmt: skip
         start, ice = lead.temperature[0, -1], lead.ice_fraction[0, -1]
@@ -243,5 +255,8 @@ def _run(context: Context, night: Night, kind: str, depth: float, soil: str) -> 
         forcing, night.surface, layers, snow_resistance=resistance, initial_temperature=start,
         bottom_temperature=warmth + 2.0, steps_per_hour=2, depth=DEPTH, initial_ice=ice,
     )  # fmt: skip
+    # Below the eutectic the rest of the solution is solid too.
+    whole = (run.layer == 0) & (run.temperature < solid)
+    run = replace(run, ice_fraction=np.where(whole, 1.0, run.ice_fraction))
     by_layer = np.stack([water, np.full(9, table.number(soil, "water_volume"))], axis=1)
     return run, by_layer[:, run.layer], rain

@@ -107,7 +107,9 @@ def rank(context: Context, options: Options, tackle: Rig | None, person: Person)
             rig = replace(tackle, trap=trap, stated=False)
         else:
             chain, anchor = tackle_for(context, trap, options, None)
-            rig = Rig(trap, chain, anchor, None, context.site.cover, context.site.cover_depth)
+            rig = Rig(
+                trap, chain, anchor, None, context.site.cover, context.site.cover_depth, treated=context.site.treated
+            )
         result = evaluate(context, rig, person)
         found.append(Candidate(tuple(member.trap_id for member in group), result, score(result)))
     found.sort(key=lambda candidate: (not barred(candidate.result), candidate.score), reverse=True)

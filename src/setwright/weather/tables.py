@@ -70,13 +70,15 @@ def additives() -> Table:
     return read_table("additives.csv", shipped("weather", "additives.csv"), ADDITIVE_FIELDS)
 
 
-def checked_additive(key: str) -> str:
+def checked_additive(key: str, where: str = "additive") -> str:
     """What an additive does besides keeping ice away, to be shown beside every advice that names it.
 
     Parameters
     ----------
     key : str
         Such as `sodium-chloride`.
+    where : str
+        Field of a file or option that names it.
 
     Returns
     -------
@@ -92,10 +94,10 @@ def checked_additive(key: str) -> str:
     keys = table.keys()
     usable = [each for each in keys if table.text(each, "use") != "refused"]
     if key not in keys:
-        raise BadInput("no such additive", field="additive", found=key, allowed=", ".join(usable))
+        raise BadInput("no such additive", field=where, found=key, allowed=", ".join(usable))
     if key not in usable:
         raise BadInput(
-            f"refused: {table.text(key, 'harm')}", field="additive", found=table.text(key, "name"),
+            f"refused: {table.text(key, 'harm')}", field=where, found=table.text(key, "name"),
             allowed=", ".join(usable),
         )  # fmt: skip
     return table.text(key, "harm")
