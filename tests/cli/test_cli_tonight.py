@@ -175,4 +175,5 @@ def test_salt_in_a_cover_is_named_with_what_it_does_besides(call, tmp_path):
         (tmp_path / name).write_bytes((BOOK.parent / name).read_bytes())
     for words in (("tonight", book), ("set", book, "orchard")):
         said = " ".join(call(*words, "--draws", "50").out.split())
-        assert "freezes" in said and "10 % salt" in said and "Salt in the cover. It rusts springs" in said
+        assert "freezes" in said and "10 % salt" in said and "Salt in the cover. Ask the rules" in said
+        assert "It rusts springs" in said

@@ -59,8 +59,8 @@ CHILDREN = (
     "is told where the traps lie and how one is opened."
 )
 TREATED = (
-    "It {harm}. Ask the rules on chemicals first, and leave none where stock or dogs can lick it. Rain thins it: "
-    "count on less after every shower, and read the trip force again at each check."
+    "Ask the rules on chemicals first, and leave none where stock or dogs can lick it. Rain thins it: count on less "
+    "after every shower, and read the trip force again at each check."
 )
 STUDENTS = (
     "One working trap for each teacher's eyes, fingers never between jaws, setters in reach. Each student first "

@@ -58,7 +58,7 @@ def treated_cautions(rigs: Sequence[Rig]) -> list[doc.Caution]:
     return [
         doc.Caution(
             head=f"{additive_name(treated).capitalize()} in the cover",
-            text=words.TREATED.format(harm=harm_of(treated)),
+            text=f"{words.TREATED} It {harm_of(treated)}.",
         )
         for treated in mixed.values()
     ]
