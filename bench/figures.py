@@ -18,6 +18,7 @@ from rich.table import Table
 from timing import seconds
 
 import line
+import log
 
 WHAT_IF = ("coil-1.5", "--what-if", "springs=4,jaws=laminated,offset=6mm")
 EXAMPLE = Path(__file__).resolve().parents[1] / "docs" / "examples" / "bench-coil-four.yaml"
@@ -65,6 +66,7 @@ def main() -> None:
             *holding.rows(),
             *evening.measured().rows(),
             *line.rows(),
+            *log.measured(Path(folder) / "log").rows(),
         )
         for name, value, wished in shown:
             table.add_row(name, value, wished)
