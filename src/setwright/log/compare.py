@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from statistics import NormalDist
 
 import numpy as np
@@ -66,15 +67,21 @@ def shares(hits: tuple[int, int], trials: tuple[int, int], level: float = LEVEL,
     if any(not 0 <= k <= n or n == 0 for k, n in zip(hits, trials, strict=True)):
         raise BadInput("counts of two rigs", field="hits, trials", found=(hits, trials), allowed="0 to n, n above 0")
     (a1, b1), (a2, b2) = ((k + prior, n - k + prior) for k, n in zip(hits, trials, strict=True))
-    # With p = sin² of an angle the ends of the beta law are smooth, and a plain sum is accurate.
-    angle = (np.arange(_NODES) + 0.5) * (0.5 * math.pi / _NODES)
-    node = np.sin(angle) ** 2
-    log = (2 * a1 - 1) * np.log(np.sin(angle)) + (2 * b1 - 1) * np.log(np.cos(angle)) - special.betaln(a1, b1)
-    weight = np.exp(log)
-    weight /= weight.sum()
+    angle, weight = _quadrature()
+    up, down = np.sin(angle) ** 2, np.cos(angle) ** 2
 
     def below(gap: float) -> float:
-        return float(weight @ special.betainc(a2, b2, np.clip(node + gap, 0.0, 1.0)))
+        """P(second − first ≤ gap): both shares run over the part of 0 to 1 in which both may lie."""
+        # As sin² of an angle that part has smooth ends, whatever the gap.
+        apart, span = abs(gap), 1.0 - abs(gap)
+        if span <= 0.0:
+            return 1.0 if gap > 0.0 else 0.0
+        low, high = (apart, 0.0) if gap < 0.0 else (0.0, apart)
+        first, rest = low + span * up, high + span * down
+        log = (a1 - 1.0) * np.log(first) + (b1 - 1.0) * np.log(rest) - special.betaln(a1, b1)
+        density = np.exp(log) * 2.0 * span * np.sqrt(up * down)
+        beyond = float(special.betaincc(a1, b1, span)) if gap > 0.0 else 0.0
+        return float((weight * density) @ special.betainc(a2, b2, high + span * up)) + beyond
 
     tail = 0.5 * (1.0 - level)
     low, high = (_bisect(below, wanted, -1.0, 1.0) for wanted in (tail, 1.0 - tail))
@@ -303,6 +310,14 @@ def e_test(count: tuple[int, int], effort: tuple[float, float]) -> float:
     seen = float(distance(np.array(count[0]), np.array(count[1])))
     far = distance(number[0][:, None], number[1][None, :]) >= seen / _SAME
     return min(float(chance[0] @ far @ chance[1]), 1.0)
+
+
+@cache
+def _quadrature() -> tuple[Floats, Floats]:
+    """Nodes and weights of Gauss and Legendre over a quarter turn [rad]."""
+    node, weight = special.roots_legendre(_NODES)
+    quarter = 0.25 * math.pi
+    return np.asarray(quarter * (node + 1.0)), np.asarray(quarter * weight)
 
 
 def _ways(trials: int, number: NDArray[np.int_]) -> Floats:
