@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
 
-from fastapi import FastAPI, Request
+from fastapi import Depends, FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, Response
 from starlette.exceptions import HTTPException
@@ -13,6 +13,7 @@ import setwright
 from setwright.basis.errors import SetwrightError
 from setwright.web import api, assets, pages
 from setwright.web.open_line import OpenLine
+from setwright.web.person import new_secret, written_here
 
 # A page elsewhere can point its own name at this address; only these names are this machine's.
 HOSTS = ("127.0.0.1", "localhost", "[::1]")
@@ -43,9 +44,11 @@ def create_app(line: OpenLine) -> FastAPI:
     app = FastAPI(
         title="setwright", version=setwright.__version__, docs_url=None, redoc_url=None,
         openapi_url="/api/openapi.json",
+        dependencies=[Depends(written_here)],
         description="Figures of one line book. Rules of the place and licensed practice come first.",
     )  # fmt: skip
     app.state.line = line
+    app.state.secret = new_secret()
     app.include_router(assets.router)
     app.include_router(api.router)
     app.include_router(pages.router)

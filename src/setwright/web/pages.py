@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, HTTPException, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from markupsafe import Markup
 
 from setwright.basis.errors import BadInput
 from setwright.desk.set_whatif import controls
@@ -15,6 +16,7 @@ from setwright.sheets import page as sheet
 from setwright.sheets.bench import drawn
 from setwright.sheets.write import NAMES
 from setwright.web.api import Line, changes_of
+from setwright.web.person import person_of, token_of
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -44,14 +46,16 @@ def _templates() -> Environment:
     return made
 
 
-def rendered(name: str, line: Any, here: str, **more: Any) -> HTMLResponse:
-    """A page of the line."""
-    found = line.now()
-    return HTMLResponse(
-        _templates().get_template(name).render(
-            plan=found.plan, places=PLACES, here=here, **{**sheet.set_helpers(found.plan.line), **more}
-        )
-    )  # fmt: skip
+def rendered(request: Request, name: str, here: str, **more: Any) -> HTMLResponse:
+    """A page of the line that is open; `token_field` stands in every form that changes something."""
+    found = request.app.state.line.now()
+    token = token_of(request)
+    known = {
+        "plan": found.plan, "places": PLACES, "here": here, "person": person_of(request), "token": token,
+        "token_field": Markup('<input type="hidden" name="token" value="{}">').format(token),
+        **sheet.set_helpers(found.plan.line),
+    }  # fmt: skip
+    return HTMLResponse(_templates().get_template(name).render(**{**known, **more}))
 
 
 def fault(request: Request, status: int, words: str) -> str:
@@ -61,20 +65,22 @@ def fault(request: Request, status: int, words: str) -> str:
 
 
 @router.get("/")
-def today(line: Line) -> HTMLResponse:
+def today(request: Request, line: Line) -> HTMLResponse:
     """What is due, and which sets work tonight."""
     found = line.now()
     evening = None if isinstance(found.evening, BadInput) else found.evening
     why = str(found.evening) if isinstance(found.evening, BadInput) else ""
     helpers = sheet.line_helpers(found.plan)
-    return rendered("today.html", line, "/", evening=evening, why_not=why, shape=SHAPE, **helpers)
+    return rendered(request, "today.html", "/", evening=evening, why_not=why, shape=SHAPE, **helpers)
 
 
 @router.get("/line")
-def line_page(line: Line) -> HTMLResponse:
+def line_page(request: Request, line: Line) -> HTMLResponse:
     """All sets, the check run, the kit."""
     helpers = sheet.line_helpers(line.now().plan)
-    return rendered("line.html", line, "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}", **helpers)
+    return rendered(
+        request, "line.html", "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}", **helpers
+    )
 
 
 @router.get("/set/{site}")
@@ -98,21 +104,21 @@ def set_page(
     only = request.headers.get("x-part") == "changed"
     shown = part if changed is None else changed.after.model_copy(update={"rigs": part.rigs, "advice": []})
     return rendered(
-        "set_changed.html" if only else "set_page.html", line, "/line", part=shown, changed=changed, refused=refused,
-        changes=changes, controls=controls(found.assembly.job, one.context, one.result.rig),
+        request, "set_changed.html" if only else "set_page.html", "/line", part=shown, changed=changed,
+        refused=refused, changes=changes, controls=controls(found.assembly.job, one.context, one.result.rig),
     )  # fmt: skip
 
 
 @router.get("/bench")
-def outfit(line: Line) -> HTMLResponse:
+def outfit(request: Request, line: Line) -> HTMLResponse:
     """All traps of the outfit."""
     job = line.now().assembly.job
     where = {tag: key for key, rig in job.stated.items() for tag in rig.trap_ids}
-    return rendered("bench.html", line, "/bench", traps=list(job.traps.values()), where=where)
+    return rendered(request, "bench.html", "/bench", traps=list(job.traps.values()), where=where)
 
 
 @router.get("/bench/{tag}")
-def trap(tag: str, line: Line, what_if: Annotated[str, Query(max_length=400)] = "") -> HTMLResponse:
+def trap(tag: str, request: Request, line: Line, what_if: Annotated[str, Query(max_length=400)] = "") -> HTMLResponse:
     """One trap on the bench."""
     refused = ""
     try:
@@ -122,13 +128,13 @@ def trap(tag: str, line: Line, what_if: Annotated[str, Query(max_length=400)] = 
             raise HTTPException(404, str(error)) from None
         found, refused = line.trap(tag), str(error)
     drawings = [sheet.safe(text) for text in drawn(found).values()]
-    return rendered("trap.html", line, "/bench", trap=found, drawings=drawings, what_if=what_if, refused=refused)
+    return rendered(request, "trap.html", "/bench", trap=found, drawings=drawings, what_if=what_if, refused=refused)
 
 
 @router.get("/files")
-def all_files(line: Line) -> HTMLResponse:
+def all_files(request: Request) -> HTMLResponse:
     """Everything that can be printed or taken along."""
-    return rendered("files.html", line, "/files", names=NAMES)
+    return rendered(request, "files.html", "/files", names=NAMES)
 
 
 @router.get("/files/{name}")
