@@ -243,12 +243,12 @@ def demo(out: str, serve: bool, port: int | None) -> int:
     return subprocess.run(words, env=environment(), check=False).returncode
 
 
-def bench() -> int:
-    """Measure and print the figures."""
+def bench(words: list[str], compare: list[str] | None) -> int:
+    """Measure and print the figures, or put two kept runs beside each other."""
     prepare("work")
-    return subprocess.run(
-        [str(tool("python")), str(ROOT / "bench" / "figures.py")], cwd=ROOT, env=environment(), check=False
-    ).returncode
+    script = "compare.py" if compare else "figures.py"
+    command = [str(tool("python")), str(ROOT / "bench" / script), *(compare or words)]
+    return subprocess.run(command, env=environment(), check=False).returncode
 
 
 def arguments(words: list[str]) -> argparse.Namespace:
@@ -263,7 +263,10 @@ def arguments(words: list[str]) -> argparse.Namespace:
     one.add_argument("--port", type=int, metavar="N", help="port on 127.0.0.1")
     two = commands.add_parser("check", help="run every check of the project")
     two.add_argument("--all", action="store_true", help="the long campaigns too, with independent programs")
-    commands.add_parser("bench", help="measure speed and print the figures")
+    three = commands.add_parser("bench", help="measure speed and print the figures")
+    three.add_argument("--keep", metavar="FILE", help="keep the figures as JSON")
+    three.add_argument("--growth", action="store_true", help="how time grows with size too (some minutes)")
+    three.add_argument("--compare", nargs=2, metavar=("BEFORE", "AFTER"), help="two kept runs, no measuring")
     return parser.parse_args(words)
 
 
@@ -278,7 +281,10 @@ def main(words: list[str]) -> int:
             )
         if asked.command == "demo":
             return demo(asked.out, not asked.no_serve, asked.port)
-        return check(asked.all) if asked.command == "check" else bench()
+        if asked.command == "check":
+            return check(asked.all)
+        words = [*(("--keep", asked.keep) if asked.keep else ()), *(("--growth",) if asked.growth else ())]
+        return bench(words, asked.compare)
     except Stop as stop:
         print(f"run.py: {stop}", file=sys.stderr)
         return 2

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 from arithmetic import floor_of
+from figure import Figure
 from peer import FRICTION, Method, solved
 from timing import seconds
 
@@ -48,21 +49,20 @@ class Closing:
     limit: float
     calibrating: float
 
-    def rows(self) -> list[tuple[str, str, str]]:
-        """Rows of the table: figure, measured, wished for."""
+    def figures(self) -> list[Figure]:
+        """Figures of the closing."""
         found = [
-            ("closing, plain NumPy, designs a second", f"{self.plain:,.0f}", ""),
-            ("closing, compiled, one core", f"{self.one:,.0f}", ""),
-            (f"closing, compiled, {self.cores} cores", f"{self.two:,.0f}", ""),
-            (f"largest error of its time, {NODES} nodes", f"{self.error:.1e}", "≤ 1e-04"),
+            Figure("closing, plain NumPy, designs", self.plain, "/s", digits=0),
+            Figure("closing, compiled, one core, designs", self.one, "/s", digits=0),
+            Figure("closing, compiled, all cores, designs", self.two, "/s", digits=0, note=f"{self.cores} cores"),
+            Figure(f"largest error of its time, {NODES} nodes", self.error, most=1e-4, digits=6),
         ]
-        for name, rate, error in self.peers:
-            found.append(
-                (f"against {name} ({rate:,.0f} a second, error {error:.0e})", f"{self.two / rate:,.0f} ×", "")
-            )
-        found[4] = (*found[4][:2], "≥ 1,000 ×")
-        found.append(("one core, share of what its arithmetic allows", f"{self.limit:.0%}", ""))
-        found.append(("calibrating one trap and what to read next", f"{self.calibrating:.2f} s", "≤ 1 s"))
+        for number, (name, rate, error) in enumerate(self.peers):
+            note = f"{rate:,.0f} a second, error {error:.0e}"
+            least = None if number else 1000.0
+            found.append(Figure(f"against {name}", self.two / rate, "×", least=least, note=note, digits=0))
+        found.append(Figure("one core, share of what its arithmetic allows", 100.0 * self.limit, "%", digits=0))
+        found.append(Figure("calibrating one trap and what to read next", self.calibrating, "s", most=1.0))
         return found
 
 

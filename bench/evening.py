@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from figure import Figure
 from timing import seconds
 
 from setwright.basis.tables import DATA
@@ -43,15 +44,15 @@ class Found:
     gauge: float
     evening: float
 
-    def rows(self) -> list[tuple[str, str, str]]:
-        """Rows of the table: figure, measured, wished for."""
+    def figures(self) -> list[Figure]:
+        """Figures of the evening."""
         return [
-            ("frost, 200 sites x 182 d hourly, after compile", f"{self.season:.2f} s", "≤ 3 s"),
-            ("the first call, which compiles", f"{self.compile:.1f} s", ""),
-            ("its error against Neumann, 24 h, same grid (2.5 mm, 15 min)", f"{100 * self.quick:.1f} %", ""),
-            ("the same at 6 and 24 h, 1.25 mm and 5 min", f"{100 * self.fine:.1f} %", "≤ 2 %"),
-            ("gauge of 3 years at 5 min, read and analysed", f"{self.gauge:.2f} s", "≤ 2 s"),
-            ("tonight for 60 sets, warm process", f"{self.evening:.2f} s", "≤ 2 s"),
+            Figure("frost, 200 sites × 182 d hourly, after compile", self.season, "s", most=3.0),
+            Figure("the first call, which compiles", self.compile, "s", digits=1),
+            Figure("its error against Neumann, 24 h, same grid (2.5 mm, 15 min)", 100.0 * self.quick, "%", digits=1),
+            Figure("the same at 6 and 24 h, 1.25 mm and 5 min", 100.0 * self.fine, "%", most=2.0, digits=1),
+            Figure("gauge of 3 years at 5 min, read and analysed", self.gauge, "s", most=2.0),
+            Figure("tonight for 60 sets, warm process", self.evening, "s", most=2.0),
         ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from figure import Figure
 from timing import seconds
 
 from setwright.ground.reliability import failure_in
@@ -11,8 +12,8 @@ from setwright.tackle.reliability import series_loss
 ANCHORS, LUNGES, DRAWS = 10_000, 20, 200
 
 
-def rows() -> list[tuple[str, str, str]]:
-    """Figure, what was measured and what was wished for."""
+def figures() -> list[Figure]:
+    """Figures of the anchors."""
     rng = np.random.default_rng(20)
     ratio, cov = rng.uniform(0.3, 5.0, ANCHORS), rng.uniform(0.2, 0.6, ANCHORS)
     integral = seconds(lambda: failure_in(ratio, cov, 0.44, LUNGES), 3)
@@ -27,7 +28,7 @@ def rows() -> list[tuple[str, str, str]]:
     parts = rng.uniform(500.0, 6000.0, (ANCHORS, 5))
     rigs = seconds(lambda: series_loss(parts, 0.15, 434.0, 0.42, lunges=float(LUNGES)), 1)
     return [
-        (f"{ANCHORS:,} anchors × {LUNGES} lunges", f"{integral:.2f} s", "≤ 1 s"),
-        (f"the same by {DRAWS} draws each, over that", f"{by_draws / integral:.0f} ×", ""),
-        (f"{ANCHORS:,} rigs of five parts in a row", f"{rigs:.2f} s", ""),
+        Figure(f"{ANCHORS:,} anchors × {LUNGES} lunges", integral, "s", most=1.0),
+        Figure(f"the same by {DRAWS} draws each, over that", by_draws / integral, "×", digits=0),
+        Figure(f"{ANCHORS:,} rigs of five parts in a row", rigs, "s"),
     ]

@@ -6,6 +6,7 @@ import time
 from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
+from figure import Figure
 from timing import seconds
 
 from setwright.basis.say import Say
@@ -20,7 +21,6 @@ from setwright.line.lawbook import Every
 from setwright.line.roll import RollTask, RunSite, roll
 from setwright.line.rundays import RunDay
 
-Row = tuple[str, str, str]
 FIRST = date(2026, 12, 8)
 
 
@@ -58,12 +58,13 @@ def _allotment() -> float:
     return seconds(lambda: allot(pairs, Stock((1,) * 40, tackle, 200.0, 38), 100), 1)
 
 
-def _line(count: int, seed: int = 3) -> RollTask:
+def made(count: int, seed: int = 3) -> RollTask:
     """A line whose sets are seen in clock hours and calendar days, over 14 days; a long one not all on each day."""
     random = np.random.default_rng(seed)
     places = random.random((count + 1, 2)) * 3000.0
     ways = np.ceil(np.linalg.norm(places[:, None] - places[None], axis=2) / 2.0)
-    every = {60: ("P1D", "PT24H", "PT48H"), 150: ("P3D", "PT72H", "PT96H"), 300: ("P6D", "PT144H", "PT168H")}[count]
+    often = ("P1D", "PT24H", "PT48H"), ("P3D", "PT72H", "PT96H"), ("P6D", "PT144H", "PT168H")
+    every = often[0 if count <= 60 else 1 if count <= 150 else 2]
     start = datetime(2026, 12, 8, 5, tzinfo=UTC).timestamp()
     long = 8.0 * 3600.0
     days = [
@@ -93,20 +94,21 @@ def _gap() -> float:
     return worst
 
 
-def rows() -> list[Row]:
-    """Rows of the table of figures."""
+def figures() -> list[Figure]:
+    """Figures of law, allotment and check run."""
     found = [
-        ("law: 300 sets x 60 rules", f"{_law():.2f} s", "≤ 0.5 s"),
-        ("allotment: 100 sites x 40 traps", f"{_allotment():.1f} s", "≤ 5 s"),
-        ("order of 12 stops, searched against proved", f"{100 * _gap():.2f} % above", "≤ 1 %"),
+        Figure("law: 300 sets × 60 rules", _law(), "s", most=0.5),
+        Figure("allotment: 100 sites × 40 traps", _allotment(), "s", most=5.0, digits=1),
+        Figure("order of 12 stops, searched above proved", 100.0 * _gap(), "%", most=1.0),
     ]
     took = {}
-    for count, wished in ((60, "≤ 30 s"), (150, ""), (300, "≤ 5 min")):
+    for count, most in ((60, 30.0), (150, None), (300, 300.0)):
         begun = time.perf_counter()
-        task = _line(count)
+        task = made(count)
         missed = sum(len(day.missed) for day in roll(task).days)
         took[count] = time.perf_counter() - begun
-        found.append((f"check run: {count} sets x 14 days, {missed} missed", f"{took[count]:.1f} s", wished))
+        name = f"check run: {count} sets × 14 days"
+        found.append(Figure(name, took[count], "s", most=most, note=f"{missed} missed", digits=1))
     growth = np.log(took[300] / took[60]) / np.log(5.0)
-    found.append(("check run: time grows as sets to the power of", f"{growth:.1f}", ""))
+    found.append(Figure("check run: time grows as sets to the power of", float(growth), digits=1))
     return found

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 
+from figure import Figure
 from timing import seconds
 
 from setwright.desk.demo import write_demo
@@ -29,13 +30,13 @@ class Log:
     taken: float
     sync: float
 
-    def rows(self) -> list[tuple[str, str, str]]:
-        """Rows of the table: figure, measured, wished for."""
+    def figures(self) -> list[Figure]:
+        """Figures of the log."""
         return [
-            ("season book of 100,000 events, after load", f"{self.book:.2f} s", "≤ 1 s"),
-            ("loading them from SQLite", f"{self.load:.1f} s", ""),
-            ("import of 100,000 events, events a second", f"{self.taken:,.0f}", "≥ 20,000"),
-            ("sync of 5,000 events", f"{self.sync:.2f} s", "≤ 3 s"),
+            Figure("season book of 100,000 events, after load", self.book, "s", most=1.0),
+            Figure("loading them from SQLite", self.load, "s"),
+            Figure("import of 100,000 events", self.taken, "/s", least=20_000.0, digits=0),
+            Figure("sync of 5,000 events", self.sync, "s", most=3.0),
         ]
 
 

@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 
 import numpy as np
+from figure import Figure
 from timing import seconds
 
 from setwright.desk.demo import write_demo
@@ -55,13 +56,14 @@ def settling(book: Path, fewer: int = 1000, more: int = 8000) -> tuple[float, fl
     return float(moved[:, 1].max()), float(moved[:, (0, 2)].max())
 
 
-def rows(folder: Path) -> list[tuple[str, str, str]]:
-    """Name, measured and wished for."""
+def figures(folder: Path) -> list[Figure]:
+    """Figures of one set."""
     book = write_demo(folder)
     taken, possible, traps = designer(book)
     middle, end = settling(book)
     return [
-        ("one set changed, 1,000 draws, warm", f"{1000.0 * what_if(book):.0f} ms", "≤ 100 ms"),
-        (f"designer, {traps} traps, {possible:,} combinations", f"{taken:.2f} s", "≤ 3 s"),
-        ("1,000 to 8,000 draws: medians, ends of bands move", f"{middle:.2f}, {end:.2f} in 100 waits", "< 1"),
+        Figure("one set changed, 1,000 draws, warm", 1000.0 * what_if(book), "ms", most=100.0, digits=0),
+        Figure("designer", taken, "s", most=3.0, note=f"{traps} traps, {possible:,} combinations"),
+        Figure("1,000 to 8,000 draws: medians move", middle, "in 100 waits", most=1.0),
+        Figure("1,000 to 8,000 draws: ends of bands move", end, "in 100 waits", most=1.0),
     ]
