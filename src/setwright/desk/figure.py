@@ -6,6 +6,7 @@ import numpy as np
 
 from setwright.basis.spread import band
 from setwright.desk import document as doc
+from setwright.desk import tables as trade_tables
 from setwright.sets import submerge, tables
 from setwright.sets.context import Context
 from setwright.sets.evaluate import SetResult
@@ -16,7 +17,7 @@ from setwright.sets.soils import label_of
 from setwright.sets.treated import cover_words
 from setwright.water.submersion import cable_path, lock_point
 
-HOLE = {"dirt-hole": (0.23, 0.20)}
+HOLED = ("dirt-hole",)
 
 
 def figure_of(context: Context, result: SetResult) -> doc.Figure:
@@ -63,8 +64,9 @@ def _land(context: Context, rig: Rig) -> doc.Figure:
     if rig.anchor is not None and rig.anchor.length is not None and rig.anchor.kind in ("stake", "crossed", "plate"):
         lengths["stake_length"] = rig.anchor.length
         lengths["stake_angle"] = 0.7 if rig.anchor.kind == "crossed" else 0.0
-    if context.site.set_type in HOLE:
-        lengths["hole_distance"], lengths["hole_depth"] = HOLE[context.site.set_type]
+    if context.site.set_type in HOLED:
+        trade = trade_tables.figures()
+        lengths["hole_distance"], lengths["hole_depth"] = trade["hole_distance"].number, trade["hole_depth"].number
     words = _words(context, rig)
     if rig.anchor is not None:
         words["anchor_kind"] = rig.anchor.kind

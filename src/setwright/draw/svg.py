@@ -195,9 +195,15 @@ def level_line(y: float, ends: Sequence[float], classes: str = "g thin") -> str:
     return f'<path class="{classes}" d="M{num(min(ends))} {num(y)}H{num(max(ends))}{slashes}"/>'
 
 
-def dot(x: float, y: float, classes: str = "f-p") -> str:
-    """The end of a leader on its part."""
-    return f'<circle class="{classes}" cx="{num(x)}" cy="{num(y)}" r="2.2"/>'
+def dot(x: float, y: float, classes: str = "f-p", names: str = "") -> str:
+    """The end of a leader on its part; `names` is the key of the part that it must lie on."""
+    told = f" data-names={quoteattr(names)}" if names else ""
+    return f'<circle class="{classes}"{told} cx="{num(x)}" cy="{num(y)}" r="2.2"/>'
+
+
+def part(key: str, body: Iterable[str]) -> str:
+    """What is drawn of one part of a thing, under its key: leaders are held against it."""
+    return f"<g data-part={quoteattr(key)}>{''.join(body)}</g>"
 
 
 def below(path: Sequence[Point], level: float) -> list[list[Point]]:

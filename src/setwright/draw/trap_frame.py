@@ -20,11 +20,12 @@ GAP = 3.0
 
 @dataclass(frozen=True, slots=True)
 class Callout:
-    """A name with its leader: the words, a second line for the size, and the place [px] on the part."""
+    """A name with its leader: the words, the place [px] on the part, a second line for the size, the part's key."""
 
     words: str
     place: svg.Point
     size: str = ""
+    key: str = ""
 
 
 def figure(width: float, height: float, body: Iterable[str], title: str, description: str) -> str:
@@ -135,7 +136,7 @@ def column(callouts: Sequence[Callout], edge: float, low: float, high: float, *,
     body = []
     for callout, top in zip(order, tops, strict=True):
         start = (start_x, top + middle)
-        body.append(svg.line([start, callout.place], "g hair s-p") + svg.dot(*callout.place))
+        body.append(svg.line([start, callout.place], "g hair s-p") + svg.dot(*callout.place, names=callout.key))
         body.append(svg.text(edge, top + middle + 4.5, callout.words, f"{side}halo"))
         if callout.size:
             body.append(svg.text(edge, top + middle + 4.5 + LINE, callout.size, f"{side}halo t-s f-p"))
@@ -148,7 +149,9 @@ def in_a_row(callouts: Sequence[Callout], base: float, low: float, high: float) 
     centres = svg.spread([callout.place[0] for callout in ordered], 17.0, low, high)
     body = []
     for callout, x in zip(ordered, centres, strict=True):
-        body.append(svg.line([(x, base + 4.0), callout.place], "g hair s-p") + svg.dot(*callout.place))
+        body.append(
+            svg.line([(x, base + 4.0), callout.place], "g hair s-p") + svg.dot(*callout.place, names=callout.key)
+        )
         body.append(svg.text(x, base, callout.words, "mid halo"))
     return body
 
@@ -162,7 +165,10 @@ def above(callouts: Sequence[Callout], base: float) -> tuple[list[str], int]:
     body = []
     for callout, start, row in zip(ordered, starts, rows, strict=True):
         y = base - (count - 1 - row) * (LINE + 2)
-        body.append(svg.line([(callout.place[0], y - 11), callout.place], "g hair s-p") + svg.dot(*callout.place))
+        body.append(
+            svg.line([(callout.place[0], y - 11), callout.place], "g hair s-p")
+            + svg.dot(*callout.place, names=callout.key)
+        )
         body.append(svg.text(start + 2, y, callout.words, "halo"))
     return body, count
 
@@ -226,7 +232,7 @@ def named(shape: TrapShape, places: dict[str, svg.Point], narrow: bool) -> list[
     """Callouts of the parts that have a place: letters on a narrow drawing, words and sizes otherwise."""
     said = letters(shape)
     return [
-        Callout(said[key], places[key]) if narrow else Callout(words, places[key], size)
+        Callout(said[key], places[key], key=key) if narrow else Callout(words, places[key], size, key)
         for key, words, size in part_names(shape)
         if key in places
     ]

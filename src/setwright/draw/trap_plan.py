@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 from setwright.draw import svg
+from setwright.draw import trap_plan_chain as chain
 from setwright.draw import trap_plan_parts as parts
 from setwright.draw.trap_frame import (
     GAP,
@@ -111,7 +112,7 @@ def _on_the_pan(shape: TrapShape, callouts: list[Callout], place: svg.Point, sca
 
 def _trap(scale: svg.Scale, shape: TrapShape) -> list[str]:
     """All parts, the lowest first."""
-    body = [*parts.chain(scale, shape, _links(shape)), *parts.frame(scale, shape), *parts.guard(scale, shape)]
+    body = [*chain.chain(scale, shape, _links(shape)), *parts.frame(scale, shape), *parts.guard(scale, shape)]
     sides = (-1.0, 1.0) if shape.family == "coil" or shape.springs == 2 else (-1.0,)
     for side in sides:
         if shape.family == "coil":
@@ -128,7 +129,7 @@ def _links(shape: TrapShape) -> int:
     """Links that bring the chain just past the jaw that it lies under."""
     if shape.swivel_place == "end":
         return 3
-    start = parts.chain_start(shape)[0][1]
+    start = chain.chain_start(shape)[0][1]
     return math.ceil((parts.reach_of(shape)[1] + start) / (0.085 * shape.spread)) + 1
 
 
@@ -153,7 +154,7 @@ def _bounds(shape: TrapShape) -> tuple[float, float, float, float]:
     if shape.guard_length is not None:
         low = min(low, -shape.guard_length - shape.leg_thickness)
     if shape.swivel_place is not None:
-        (u, v), (du, dv) = parts.chain_start(shape)
+        (u, v), (du, dv) = chain.chain_start(shape)
         long = 0.021 * shape.spread + (_links(shape) + 0.25) * 0.085 * shape.spread
         left, right = min(left, u + du * long), max(right, u + du * long)
         low = min(low, v + dv * long)
@@ -167,14 +168,16 @@ def _places(shape: TrapShape) -> dict[str, svg.Point]:
     notch = shape.pan + 0.11 * shape.pan + 0.03 * shape.spread
     a, end = shape.hinge_half_distance, shape.end
     straight = end - 0.5 * shape.face_width - 0.35 * shape.height
+    # A pad hides the bar: the name then points to the leg.
+    bar = (-end, 0.55 * inner) if shape.pad_width > 0.0 else (-0.7 * straight, middle)
     found = {
-        "dogged": (-0.7 * straight, middle),
-        "loose": (-0.7 * straight, -middle),
+        "dogged": bar,
+        "loose": (bar[0], -bar[1]),
         "notch": (-0.4 * shape.pan, notch),
         "pan": (-0.6 * shape.pan, -0.35 * shape.pan),
-        "ear": (-end - 0.5 * shape.face_width - 0.01 * shape.spread, -a - 0.5 * shape.leg_thickness),
+        "ear": (-end - 0.5 * shape.face_width - 0.7 * parts.ear_thickness(shape), -a - 0.5 * shape.leg_thickness),
         "base": (-_bare_base(shape), -0.75 * shape.base_half_width),
-        "cross": (-0.75 * shape.cross_half_width, 0.6 * notch + 0.4 * min(inner, parts.dog_post(shape))),
+        "cross": (-0.9 * shape.cross_half_width, 0.6 * notch + 0.4 * min(inner, parts.dog_post(shape))),
         "offset": (-straight, 0.4 * inner + 0.6 * outer),
         "second": (-0.5 * end, a + 0.8 * (inner - a)),
         "dog": (-0.02 * shape.spread, 0.5 * (notch + inner)),
@@ -201,14 +204,16 @@ def _places(shape: TrapShape) -> dict[str, svg.Point]:
         arm = shape.leaf_arm or shape.spread
         swing = -shape.leaf_turn
         found["leaf"] = parts.spun([(-end - 0.6 * arm, 0.0)], about, swing)[0]
-        found["eye"] = parts.spun([(-end - shape.eye_half_opening, 0.0)], about, swing + 0.9)[0]
+        found["eye"] = parts.spun([(-end - shape.eye_half_opening, 0.0)], about, swing + 0.55)[0]
     if shape.guard_length is not None:
         found["guard"] = (-0.5 * end, -shape.guard_length)
     if shape.swivel_place is not None:
-        (u, v), (du, dv) = parts.chain_start(shape)
+        (u, v), (du, dv) = chain.chain_start(shape)
         found["swivel"] = (u, v)
         near = 0.021 * shape.spread + (_links(shape) - 0.4) * 0.085 * shape.spread
-        found["chain"] = (u + du * near, v + dv * near)
+        # The last link lies open or on edge: the leader ends on its steel, not in its hole.
+        aside = chain.LINK_HALF * shape.spread if _links(shape) % 2 else 0.0
+        found["chain"] = (u + du * near - dv * aside, v + dv * near + du * aside)
     return found
 
 

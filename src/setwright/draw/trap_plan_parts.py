@@ -70,24 +70,26 @@ def jaw(scale: svg.Scale, shape: TrapShape, side: float) -> list[str]:
         *bow(shape.end + half, foot, outer, corner + shape.face_width),
         *reversed(bow(shape.end - half, foot, inner, corner)),
     ]
-    body = [solid(scale, across(line, side), f"{STEEL} jaw")]
+    body = [svg.part("dogged" if side > 0.0 else "loose", [solid(scale, across(line, side), f"{STEEL} jaw")])]
     straight = shape.end - half - corner
     if shape.double:
         second = shape.hinge_half_distance + 0.8 * (inner - shape.hinge_half_distance)
         bar = box(-shape.end + half, second - half, shape.end - half, second + half)
-        body.append(solid(scale, across(bar, side), THIN))
+        body.append(svg.part("second", [solid(scale, across(bar, side), THIN)]))
     strip = min(0.4 * shape.bar, straight)
     if shape.lamination_width > 0.0:
         low = inner - shape.lamination_width if shape.lamination_side == "inside" else outer
         kind = f"{STEEL}{'' if shape.lamination_side else ' dash'} lamination"
-        body.append(solid(scale, across(box(-strip, low, strip, low + shape.lamination_width), side), kind))
+        lying = across(box(-strip, low, strip, low + shape.lamination_width), side)
+        body.append(svg.part("lamination", [solid(scale, lying, kind)]))
     if shape.pad_width > 0.0:
         middle = 0.5 * (inner + outer)
         pad = across(box(-strip, middle - 0.5 * shape.pad_width, strip, middle + 0.5 * shape.pad_width), side)
-        body += [solid(scale, pad, f"{STEEL} pad"), svg.area(scale.path(pad), "", "url(#h-dry)")]
+        drawn = [solid(scale, pad, f"{STEEL} pad"), svg.area(scale.path(pad), "", "url(#h-dry)")]
+        body.append(svg.part("pad", drawn))
     if shape.offset_gap > 0.0:
-        for end in (-straight, straight):
-            body.append(svg.line(scale.path(across([(end, inner), (end, outer)], side)), "g thin"))
+        steps = [across([(end, inner), (end, outer)], side) for end in (-straight, straight)]
+        body.append(svg.part("offset", [svg.line(scale.path(step), "g thin") for step in steps]))
     return body
 
 
@@ -95,15 +97,20 @@ def frame(scale: svg.Scale, shape: TrapShape) -> list[str]:
     """Base along the hinge line, cross to the dog, uprights at the jaw ends."""
     wide, long = shape.base_half_width, shape.base_half_length
     cross = shape.cross_half_width
-    body = [solid(scale, box(-cross, 0.0, cross, dog_post(shape)), STEEL)]
-    body.append(solid(scale, box(-long, -wide, long, wide), STEEL))
+    body = [svg.part("cross", [solid(scale, box(-cross, 0.0, cross, dog_post(shape)), STEEL)])]
+    body.append(svg.part("base", [solid(scale, box(-long, -wide, long, wide), STEEL)]))
     return body
+
+
+def ear_thickness(shape: TrapShape) -> float:
+    """Thickness of the upright that holds the jaw pins [m]."""
+    return max(0.02 * shape.spread, 0.002)
 
 
 def uprights(scale: svg.Scale, shape: TrapShape) -> list[str]:
     """The ears that hold the jaw pins, and the pins."""
     start = shape.end + 0.5 * shape.face_width
-    thick = max(0.02 * shape.spread, 0.002)
+    thick = ear_thickness(shape)
     half = shape.hinge_half_distance + shape.leg_thickness
     body = []
     for side in (-1.0, 1.0):
@@ -112,7 +119,7 @@ def uprights(scale: svg.Scale, shape: TrapShape) -> list[str]:
         for hinge in (-shape.hinge_half_distance, shape.hinge_half_distance):
             pin = [(side * (start + thick), hinge), (side * (shape.end - 0.5 * shape.face_width), hinge)]
             body.append(svg.line(scale.path(pin), "g thin dash"))
-    return body
+    return [svg.part("ear", body)]
 
 
 def dog_post(shape: TrapShape) -> float:
@@ -128,11 +135,11 @@ def pan(scale: svg.Scale, shape: TrapShape) -> list[str]:
     radius, tongue = shape.pan, 0.11 * shape.pan + 0.03 * shape.spread
     notch = 0.35 * radius
     x, y = scale.at((0.0, 0.0))
-    body = [solid(scale, box(-notch, 0.8 * radius, notch, radius + tongue), STEEL)]
     size = svg.num(radius * scale.per_metre)
-    body.append(f'<circle class="{STEEL} pan" cx="{svg.num(x)}" cy="{svg.num(y)}" r="{size}"/>')
-    body.append(svg.line(scale.path([(-1.3 * notch, radius + tongue), (1.3 * notch, radius + tongue)]), "g heavy"))
-    return body
+    disc = f'<circle class="{STEEL} pan" cx="{svg.num(x)}" cy="{svg.num(y)}" r="{size}"/>'
+    step = svg.line(scale.path([(-1.3 * notch, radius + tongue), (1.3 * notch, radius + tongue)]), "g heavy")
+    held = solid(scale, box(-notch, 0.8 * radius, notch, radius + tongue), STEEL)
+    return [svg.part("notch", [held]), svg.part("pan", [disc]), svg.part("notch", [step])]
 
 
 def dog(scale: svg.Scale, shape: TrapShape) -> list[str]:
@@ -142,12 +149,13 @@ def dog(scale: svg.Scale, shape: TrapShape) -> list[str]:
     half = 0.028 * shape.spread
     if shape.dogless:
         # The tongue is part of the pan and ends on the jaw.
-        return [solid(scale, box(-half, 0.9 * shape.pan, half, inner + 0.6 * (outer - inner)), f"{STEEL} tongue")]
+        tongue = box(-half, 0.9 * shape.pan, half, inner + 0.6 * (outer - inner))
+        return [svg.part("notch", [solid(scale, tongue, f"{STEEL} tongue")])]
     post = dog_post(shape)
     body = [solid(scale, box(-half, notch - 0.015 * shape.spread, half, post + 0.01 * shape.spread), f"{STEEL} dog")]
     pin = post - 0.015 * shape.spread
     body.append(svg.line(scale.path([(-1.9 * half, pin), (1.9 * half, pin)]), "g heavy"))
-    return body
+    return [svg.part("dog", body)]
 
 
 def lever_tip(shape: TrapShape) -> float:
@@ -182,7 +190,8 @@ def lever(scale: svg.Scale, shape: TrapShape, side: float) -> list[str]:
     wound = max(round(shape.coil_turns), 1) * (shape.wire_diameter or 0.028 * shape.spread)
     reach = max(half + 2.5 * edge, (1.0 if shape.springs == 4 else 0.5) * wound + edge)
     body.append(svg.line(scale.path([(side * shape.pivot, -reach), (side * shape.pivot, reach)]), "g inkw"))
-    return body
+    loop = [(side * u, v) for u, v in box(inside, -half + edge, tip, half - edge)]
+    return [svg.part("lever", body), svg.part("eye", [svg.area(scale.path(loop), "w-pap")])]
 
 
 def coil_radius(shape: TrapShape) -> float:
@@ -205,7 +214,7 @@ def coils(scale: svg.Scale, shape: TrapShape, side: float) -> list[str]:
             v = start + (turn + 0.5) * wire
             slant = [(side * (shape.pivot - radius), v - 0.3 * wire), (side * (shape.pivot + radius), v + 0.3 * wire)]
             body.append(svg.line(scale.path(slant), "g coil", weight))
-    return body
+    return [svg.part("coil", body)]
 
 
 def leaf(scale: svg.Scale, shape: TrapShape, side: float) -> list[str]:
@@ -223,10 +232,10 @@ def leaf(scale: svg.Scale, shape: TrapShape, side: float) -> list[str]:
     body = [solid(scale, spun([(side * u, v) for u, v in outline], about, swing), f"{STEEL} leaf")]
     fold = [(side * (far - bend), wide), (side * (far - bend), -wide)]
     body.append(svg.line(scale.path(spun(fold, about, swing)), "g thin"))
-    body.append(
-        ring(scale, arc(about, half + edge, 0.0, 2.0 * math.pi, 28), arc(about, half - edge, 0.0, 2.0 * math.pi, 28))
+    loop = ring(
+        scale, arc(about, half + edge, 0.0, 2.0 * math.pi, 28), arc(about, half - edge, 0.0, 2.0 * math.pi, 28)
     )
-    return body
+    return [svg.part("leaf", body), svg.part("eye", [loop])]
 
 
 def guard(scale: svg.Scale, shape: TrapShape) -> list[str]:
@@ -239,59 +248,4 @@ def guard(scale: svg.Scale, shape: TrapShape) -> list[str]:
         *bow(half + thick, 0.0, shape.guard_length + thick, 0.3 * half),
         *reversed(bow(half - thick, 0.0, shape.guard_length - thick, 0.3 * half)),
     ]
-    return [solid(scale, across(line, -1.0), f"{STEEL} guard")]
-
-
-def chain_start(shape: TrapShape) -> tuple[svg.Point, svg.Point]:
-    """Place of the swivel and the direction in which the chain leaves."""
-    if shape.swivel_place == "end":
-        # At the end without a spring where there is one, clear of the lever or leaf.
-        side = 1.0 if shape.family == "long" and shape.springs == 1 else -1.0
-        tip = lever_tip(shape) if shape.family == "coil" else shape.end + shape.eye_half_opening
-        if shape.family == "long" and shape.springs == 2 and abs(shape.leaf_turn) < 0.5:
-            tip = shape.end + (shape.leaf_arm or shape.spread) + (shape.leaf_bend or 0.0)
-        if shape.family == "long" and shape.springs == 1:
-            tip = shape.base_half_length
-        return (side * (tip + 0.05 * shape.spread), 0.0), (side, 0.0)
-    u = -0.3 * shape.bar if shape.swivel_place == "side" else -0.14 * shape.spread - 0.35 * shape.pan
-    return (u, -shape.base_half_width - 0.04 * shape.spread), (0.0, -1.0)
-
-
-def chain(scale: svg.Scale, shape: TrapShape, links: int) -> list[str]:
-    """The swivel and the first links of the chain, broken off."""
-    if shape.swivel_place is None:
-        return []
-    (u, v), (du, dv) = chain_start(shape)
-    size = 0.035 * shape.spread
-    body = []
-    # A strap or a tab back to the base holds the swivel.
-    strap = [(u - dv * size, v + abs(du) * size), (u - du * 3.0 * size, v - dv * 3.0 * size)]
-    strap.append((u + dv * size, v - abs(du) * size))
-    if shape.swivel_place == "end":
-        near, far = sorted((u, math.copysign(shape.base_half_length, u)))
-        strap = box(near, -0.4 * size, far, 0.4 * size)
-    body.append(solid(scale, strap, STEEL))
-    x, y = scale.at((u, v))
-    step = 0.085 * shape.spread
-    for index in range(links):
-        near = size * 0.6 + index * step
-        far = near + 1.25 * step
-        ends = scale.path([(u + du * near, v + dv * near), (u + du * far, v + dv * far)])
-        if index % 2 == 0:
-            half = 0.024 * shape.spread
-            link = [
-                *arc((u + du * (near + half), v + dv * (near + half)), half, *_half_turn(du, dv, back=True)),
-                *arc((u + du * (far - half), v + dv * (far - half)), half, *_half_turn(du, dv, back=False)),
-            ]
-            body.append(solid(scale, link, "g inkw"))
-        else:
-            body.append(svg.line(ends, "g heavy"))
-    size_px = svg.num(size * scale.per_metre)
-    body.append(f'<circle class="{STEEL} swivel" cx="{svg.num(x)}" cy="{svg.num(y)}" r="{size_px}"/>')
-    return body
-
-
-def _half_turn(du: float, dv: float, *, back: bool) -> tuple[float, float]:
-    heading = math.atan2(dv, du)
-    start = heading + 0.5 * math.pi if back else heading - 0.5 * math.pi
-    return start, start + math.pi
+    return [svg.part("guard", [solid(scale, across(line, -1.0), f"{STEEL} guard")])]

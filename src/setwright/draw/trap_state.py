@@ -19,9 +19,12 @@ def trap_at(shape: TrapShape, posture: Posture, scale: svg.Scale, cam: float) ->
     body += _eye_behind(shape, posture, scale)
     outline = jaw_section(shape, cam)
     for side, angle in zip((-1.0, 1.0), posture.angles, strict=True):
+        key = "dogged" if side > 0.0 else "loose"
+        body.append(svg.part(key, [_area(scale, to_world(shape, angle, side, outline), f"{_STEEL} jaw")]))
+        # The strip is cut with the bar; the leg stands behind it.
         for name, strip in strips(shape):
-            body.append(_area(scale, to_world(shape, angle, side, strip), f"{_STEEL} {name}"))
-        body.append(_area(scale, to_world(shape, angle, side, outline), f"{_STEEL} jaw"))
+            drawn = _area(scale, to_world(shape, angle, side, strip), f"{_STEEL} {name}")
+            body.append(svg.part(name, [drawn]))
         seam = [
             (shape.height, 0.5 * shape.leg_thickness - 0.5 * shape.offset_gap),
             (shape.height, -0.5 * shape.leg_thickness - 0.5 * shape.offset_gap),
@@ -47,7 +50,8 @@ def _base(shape: TrapShape, scale: svg.Scale) -> list[str]:
     ear = shape.hinge_half_distance + shape.leg_thickness
     wide = max(shape.base_half_width, ear + 0.01 * shape.spread)
     upright = _box(-ear, -shape.rise + thick, ear, 0.6 * shape.leg_thickness + 0.01 * shape.spread)
-    return [_area(scale, _box(-wide, -shape.rise, wide, -shape.rise + thick)), _area(scale, upright)]
+    base = _area(scale, _box(-wide, -shape.rise, wide, -shape.rise + thick))
+    return [svg.part("base", [base]), svg.part("ear", [_area(scale, upright)])]
 
 
 def _eye_behind(shape: TrapShape, posture: Posture, scale: svg.Scale) -> list[str]:
@@ -69,7 +73,7 @@ def _eye(shape: TrapShape, posture: Posture, scale: svg.Scale) -> list[str]:
     for side in (-1.0, 1.0):
         x, y = scale.at((side * shape.eye_half_opening, posture.loop_height))
         body.append(f'<circle class="f-i eye" cx="{svg.num(x)}" cy="{svg.num(y)}" r="{r}"/>')
-    return body
+    return [svg.part("eye", body)]
 
 
 def _limb(shape: TrapShape, posture: Posture, scale: svg.Scale) -> str:
@@ -78,7 +82,7 @@ def _limb(shape: TrapShape, posture: Posture, scale: svg.Scale) -> str:
     x, y = scale.at((0.0, height))
     half = 0.5 * (posture.limb or 0.0) * scale.per_metre
     place = f'cx="{svg.num(x)}" cy="{svg.num(y)}" rx="{svg.num(half)}" ry="{svg.num(1.15 * half)}"'
-    return f'<ellipse class="g inkw w-ear limb" {place}/>'
+    return svg.part("limb", [f'<ellipse class="g inkw w-ear limb" {place}/>'])
 
 
 def grip_height(shape: TrapShape, posture: Posture) -> float:
@@ -97,18 +101,21 @@ def _trigger(shape: TrapShape, posture: Posture, scale: svg.Scale) -> list[str]:
     top = shape.height * sine + 0.5 * shape.leg_thickness + thick
     post = [(0.0, -shape.rise + 0.03 * shape.spread), (0.0, level)]
     body = [svg.line(scale.path(post), "g inkw")]
-    body.append(svg.line(scale.path([(-shape.pan, level), (shape.pan, level)]), "g heavy pan"))
+    plate = svg.line(scale.path([(-shape.pan, level), (shape.pan, level)]), "g heavy pan")
+    body.append(svg.part("pan", [plate]))
     if shape.dogless:
         on_the_jaw = (shape.hinge_half_distance + (shape.height + 0.5 * shape.face_width) * cosine, top)
-        return [*body, svg.line(scale.path([(shape.pan, level), on_the_jaw]), "g inkw tongue")]
+        tongue = svg.line(scale.path([(shape.pan, level), on_the_jaw]), "g inkw tongue")
+        return [*body, svg.part("notch", [tongue])]
     hinge = dog_hinge(shape, posture)
     over = shape.hinge_half_distance + shape.height * cosine
     notch = shape.pan + 0.045 * shape.spread
     tip = level + 0.4 * thick
-    body.append(svg.line(scale.path([(shape.pan, level), (notch - 0.01 * shape.spread, level)]), "g heavy"))
+    step = svg.line(scale.path([(shape.pan, level), (notch - 0.01 * shape.spread, level)]), "g heavy")
+    body.append(svg.part("notch", [step]))
     body.append(svg.line(scale.path([(0.0, -shape.rise), (hinge[0], -shape.rise), hinge]), "g inkw"))
     dog = [hinge, (over, max(top, tip)), (notch - 0.03 * shape.spread, tip)]
-    return [*body, svg.line(scale.path(dog), "g inkw dog")]
+    return [*body, svg.part("dog", [svg.line(scale.path(dog), "g inkw dog")])]
 
 
 def dog_hinge(shape: TrapShape, posture: Posture) -> svg.Point:
