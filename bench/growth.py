@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import tempfile
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -44,7 +45,7 @@ def _plan(folder: Path) -> dict[int, float]:
 
 
 def _run() -> dict[int, float]:
-    return {count: seconds(lambda count=count: roll(line.made(count)), 1) for count in (10, 30, 60, 150, 300)}  # type: ignore[misc]
+    return {count: seconds(partial(roll, line.made(count)), 1) for count in (10, 30, 60, 150, 300)}
 
 
 def _book(folder: Path) -> dict[int, float]:
@@ -58,7 +59,7 @@ def _book(folder: Path) -> dict[int, float]:
             for k in range(max(10, count // 120))
         ]
         events = season(sets, begin, 122, 1)[:count]
-        found[len(events)] = seconds(lambda events=events: summed_up(book, events, now=now), 1)  # type: ignore[misc]
+        found[len(events)] = seconds(partial(summed_up, book, events, now=now), 1)
     return found
 
 
@@ -68,7 +69,7 @@ def _draws(folder: Path) -> dict[int, float]:
         job = read_job(book, draws=draws)
         context, rig = job.contexts["ridge"], job.stated["ridge"]
         evaluate(context, rig, job.person)
-        found[draws] = seconds(lambda c=context, r=rig, p=job.person: evaluate(c, r, p), 3)  # type: ignore[misc]
+        found[draws] = seconds(partial(evaluate, context, rig, job.person), 3)
     return found
 
 
