@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Awaitable, Callable
 
 from fastapi import Depends, FastAPI, Request
@@ -11,9 +12,11 @@ from starlette.exceptions import HTTPException
 
 import setwright
 from setwright.basis.errors import SetwrightError
-from setwright.web import api, assets, pages
+from setwright.web import access, api, assets, pages
+from setwright.web.bounds import Bounds
+from setwright.web.gate import Gate
 from setwright.web.open_line import OpenLine
-from setwright.web.person import new_secret, written_here
+from setwright.web.person import STRANGER, new_secret, written_here
 
 # A page elsewhere can point its own name at this address; only these names are this machine's.
 HOSTS = ("127.0.0.1", "localhost", "[::1]")
@@ -33,13 +36,15 @@ HEADERS = {
 Next = Callable[[Request], Awaitable[Response]]
 
 
-def create_app(line: OpenLine) -> FastAPI:
+def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     """The app of one line book.
 
     Parameters
     ----------
     line : OpenLine
         The line that is open.
+    gate : Gate, optional
+        Whom it lets in over the network; without one it answers this machine only, and asks nobody who he is.
     """
     app = FastAPI(
         title="setwright", version=setwright.__version__, docs_url=None, redoc_url=None,
@@ -48,22 +53,27 @@ def create_app(line: OpenLine) -> FastAPI:
         description="Figures of one line book. Rules of the place and licensed practice come first.",
     )  # fmt: skip
     app.state.line = line
+    app.state.gate = gate
     app.state.secret = new_secret()
+    hosts = HOSTS if gate is None else gate.hosts
     app.include_router(assets.router)
     app.include_router(api.router)
     app.include_router(pages.router)
+    app.include_router(access.router)
 
     @app.middleware("http")
     async def guarded(request: Request, call_next: Next) -> Response:
-        host = request.headers.get("host", "").rsplit(":", 1)[0].lower()
-        if host not in HOSTS:
+        host = re.sub(r":\d*$", "", request.headers.get("host", "")).lower()
+        if host not in hosts:
             answer: Response = api.problem(403, "asked for under a name that is not this machine's")
         else:
-            answer = await call_next(request)
+            answer = _turned_away(request, gate) or await call_next(request)
         for name, value in HEADERS.items():
             answer.headers.setdefault(name, value)
         answer.headers.setdefault("Cache-Control", "no-store")
         return answer
+
+    app.add_middleware(Bounds)
 
     @app.exception_handler(SetwrightError)
     async def told(request: Request, error: SetwrightError) -> Response:
@@ -71,7 +81,9 @@ def create_app(line: OpenLine) -> FastAPI:
 
     @app.exception_handler(HTTPException)
     async def missed(request: Request, error: HTTPException) -> Response:
-        return _answer(request, error.status_code, str(error.detail))
+        answer = _answer(request, error.status_code, str(error.detail))
+        answer.headers.update(error.headers or {})
+        return answer
 
     @app.exception_handler(RequestValidationError)
     async def misread(request: Request, error: RequestValidationError) -> Response:
@@ -84,6 +96,21 @@ def create_app(line: OpenLine) -> FastAPI:
         return _answer(request, 500, f"a fault of the program, not of your files: {type(error).__name__}")
 
     return app
+
+
+def _turned_away(request: Request, gate: Gate | None) -> Response | None:
+    """The answer to whoever may not come in; None for all others."""
+    if gate is None:
+        return None
+    try:
+        refused = gate.admit(request)
+    except SetwrightError:
+        # Where the file lies is nobody's business over the network.
+        request.state.person = STRANGER
+        return _answer(request, 500, "the list of people cannot be read: look at the machine itself")
+    if isinstance(refused, int):
+        return _answer(request, refused, "log in first, and then do this again")
+    return refused
 
 
 def _answer(request: Request, status: int, words: str) -> Response:

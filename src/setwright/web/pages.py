@@ -15,7 +15,7 @@ from setwright.desk.set_whatif import controls
 from setwright.sheets import page as sheet
 from setwright.sheets.bench import drawn
 from setwright.sheets.write import NAMES
-from setwright.web.api import Line, changes_of
+from setwright.web.api import Line, changes_of, line_of
 from setwright.web.person import person_of, token_of
 
 if TYPE_CHECKING:
@@ -46,22 +46,26 @@ def _templates() -> Environment:
     return made
 
 
-def rendered(request: Request, name: str, here: str, **more: Any) -> HTMLResponse:
-    """A page of the line that is open; `token_field` stands in every form that changes something."""
-    found = request.app.state.line.now()
-    token = token_of(request)
-    known = {
-        "plan": found.plan, "places": PLACES, "here": here, "person": person_of(request), "token": token,
+def rendered(request: Request, template: str, here: str, /, *, status: int = 200, **more: Any) -> HTMLResponse:
+    """A page of the line that is open; `token_field` stands in every form that changes something.
+
+    Whoever may not look gets the page without the line: its name alone would tell him too much.
+    """
+    person, token = person_of(request), token_of(request)
+    known: dict[str, Any] = {
+        "places": (), "here": here, "person": person, "token": token,
         "token_field": Markup('<input type="hidden" name="token" value="{}">').format(token),
-        **sheet.set_helpers(found.plan.line),
     }  # fmt: skip
-    return HTMLResponse(_templates().get_template(name).render(**{**known, **more}))
+    if person.may("look"):
+        plan = line_of(request).now().plan
+        known |= {"plan": plan, "places": PLACES, **sheet.set_helpers(plan.line)}
+    return HTMLResponse(_templates().get_template(template).render(**{**known, **more}), status_code=status)
 
 
 def fault(request: Request, status: int, words: str) -> str:
     """A page that says what went wrong."""
-    del request
-    return _templates().get_template("fault.html").render(places=PLACES, here="", status=status, words=words)
+    places = PLACES if person_of(request).may("look") else ()
+    return _templates().get_template("fault.html").render(places=places, here="", status=status, words=words)
 
 
 @router.get("/")

@@ -19,6 +19,13 @@ ACTS = {
     "instructor": frozenset(("look", "teach")),
     "viewer": frozenset(("look",)),
 }
+# What each role is for, in words.
+ROLES = {
+    "trapper": "everything, people and settings too",
+    "helper": "sees where sets are and writes into the log",
+    "instructor": "teaches; sees no positions",
+    "viewer": "looks; sees no positions",
+}
 # What the acts mean: `look` at pages without positions, `places` see where sets are, `log` write entries, `change`
 # the line and its files, `teach` keep records of students, `keep` people, backups and settings.
 
@@ -32,7 +39,7 @@ class Person:
     name : str
         Name of the account; empty for whoever sits at this machine.
     role : str
-        One of `ACTS`.
+        One of `ACTS`; whoever is not logged in has none and may nothing.
     session : str
         What binds his forms to his session.
     """
@@ -43,10 +50,11 @@ class Person:
 
     def may(self, act: str) -> bool:
         """Whether his role allows an act."""
-        return act in ACTS[self.role]
+        return act in ACTS.get(self.role, ())
 
 
 OWNER = Person("", "trapper")
+STRANGER = Person("", "nobody", "")
 
 
 def person_of(request: Request) -> Person:
@@ -87,6 +95,8 @@ async def written_here(request: Request) -> None:
     """
     if request.method in SAFE_METHODS:
         return
+    if request.headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
+        raise HTTPException(403, "this was sent from a page elsewhere")
     given = request.headers.get("x-token", "")
     kind = request.headers.get("content-type", "").split(";")[0].strip().lower()
     if not given and kind in FORMS:
