@@ -58,3 +58,16 @@ def browser() -> Iterator[Browser]:
         found = play.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
         yield found
         found.close()
+
+
+@pytest.fixture
+def own_line(tmp_path: Path, book: Path, line: OpenLine) -> OpenLine:
+    """A copy of the book with a log of its own; planned once for all of them."""
+    found = OpenLine(Path(shutil.copy(book, tmp_path / "line-book.yaml")), draws=line.draws)
+    found._kept = (found._stamp(), line.now())
+    return found
+
+
+@pytest.fixture
+def desk(own_line: OpenLine) -> TestClient:
+    return TestClient(create_app(own_line), base_url="http://127.0.0.1:8470")

@@ -160,9 +160,9 @@ def _pans(state: LogState, now: dt.datetime) -> Iterable[Due]:
 
 def _law(packs: Sequence[NamedPack], events: Sequence[Event], state: LogState, now: dt.datetime) -> Iterable[Due]:
     for named in packs:
-        for rule, deadline in _deadlines(named.pack):
+        for rule, deadline in deadlines(named.pack):
             for event in events:
-                if not _begins(deadline, event, named.pack) or not _applies(rule, event, named.pack):
+                if not begins_and_applies(rule, deadline, event, named.pack):
                     continue
                 name = f"{event.id[:SHORT]}-{rule.id}"
                 if name in state.settled:
@@ -175,7 +175,7 @@ def _closed(packs: Sequence[NamedPack], events: Sequence[Event], state: LogState
     """Deadlines that begin when a season closes, for every animal that the log has taken in it."""
     taken = sorted({event.details["species"] for event in events if event.kind == kinds.CATCH} - {None})
     for named in packs:
-        for rule, deadline in _deadlines(named.pack):
+        for rule, deadline in deadlines(named.pack):
             if deadline.event not in CLOSES:
                 continue
             for species in taken:
@@ -199,11 +199,17 @@ def _closing_days(pack: Pack, species: str) -> list[dt.date]:
     )
 
 
-def _deadlines(pack: Pack) -> Iterable[tuple[Rule, Deadline]]:
+def deadlines(pack: Pack) -> Iterable[tuple[Rule, Deadline]]:
+    """Deadlines of a pack, each with its rule."""
     for rule in pack.rules:
         for part in checks_within(rule.check):
             if part.deadline is not None:
                 yield rule, part.deadline
+
+
+def begins_and_applies(rule: Rule, deadline: Deadline, event: Event, pack: Pack) -> bool:
+    """Whether an event is the one that a deadline begins with, and its animal one that the rule speaks of."""
+    return _begins(deadline, event, pack) and _applies(rule, event, pack)
 
 
 def _begins(deadline: Deadline, event: Event, pack: Pack) -> bool:
@@ -234,6 +240,6 @@ def _untold(packs: Sequence[NamedPack]) -> list[str]:
         f"{named.title}: {rule.citation}: {part.act} within {part.within} of `{part.event}`: the log has no word "
         "for that; write it down with `duty`"
         for named in packs
-        for rule, part in _deadlines(named.pack)
+        for rule, part in deadlines(named.pack)
         if part.event.rpartition("-")[2] not in CAUGHT and part.event not in CLOSES
     ]

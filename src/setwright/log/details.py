@@ -47,8 +47,20 @@ def moment(text: Any, field: str) -> dt.datetime:
     return text
 
 
+def writable(text: str) -> bool:
+    """Whether a text can be kept as it is: no null sign, no half of a character.
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+
+    """
+    return "\0" not in text and (text.isascii() or not any("\ud800" <= sign <= "\udfff" for sign in text))
+
+
 def _text(value: Any, slot: Slot) -> str | None:
-    good = isinstance(value, str) and 0 < len(value) <= LONGEST and "\0" not in value
+    good = isinstance(value, str) and 0 < len(value) <= LONGEST and writable(value)
     return None if good and (not slot.choices or value in slot.choices) else f"1 to {LONGEST} characters"
 
 
@@ -81,13 +93,16 @@ def _moment(value: Any, _: Slot) -> str | None:
 
 
 def _words(value: Any, _: Slot) -> str | None:
-    good = isinstance(value, list) and all(isinstance(word, str) and word for word in value)
+    good = isinstance(value, list) and all(isinstance(word, str) and word and writable(word) for word in value)
     return None if good else "a list of words; empty when somebody looked and saw none"
 
 
 def _photos(value: Any, _: Slot) -> str | None:
     good = isinstance(value, list) and all(
-        isinstance(photo, dict) and set(photo) <= {"file", "sha256"} and isinstance(photo.get("file"), str)
+        isinstance(photo, dict)
+        and set(photo) <= {"file", "sha256"}
+        and isinstance(photo.get("file"), str)
+        and all(isinstance(part, str) and writable(part) for part in photo.values())
         for photo in value
     )
     return None if good else 'a list of {"file": name, "sha256": digest}'

@@ -84,14 +84,14 @@ class Event:
 
     def __post_init__(self) -> None:
         _identity(self.id, "id")
-        if not isinstance(self.device, str) or not 0 < len(self.device) <= 80:
+        if not isinstance(self.device, str) or not 0 < len(self.device) <= 80 or not detail.writable(self.device):
             raise BadInput("name of the device", field="device", found=self.device, allowed="1 to 80 characters")
         object.__setattr__(self, "time", detail.moment(self.time, "time"))
         if self.written is not None:
             object.__setattr__(self, "written", detail.moment(self.written, "written"))
         for name in _NAMES:
             value = getattr(self, name)
-            if value is not None and not (isinstance(value, str) and 0 < len(value) <= 80 and "\0" not in value):
+            if value is not None and not (isinstance(value, str) and 0 < len(value) <= 80 and detail.writable(value)):
                 raise BadInput("a name", field=name, found=value, allowed="1 to 80 characters")
         if self.visit is not None:
             _identity(self.visit, "visit")

@@ -44,6 +44,26 @@ class Receipt:
     conflicts: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Events in the order of their arrival, as many as were asked for.
+
+    Parameters
+    ----------
+    events : tuple of Event
+        What came after the place that was named.
+    last : int
+        Place of the last of them; of the whole log when there are none.
+    more : bool
+        True when others came after these.
+
+    """
+
+    events: tuple[Event, ...]
+    last: int
+    more: bool
+
+
 class Store:
     """A log, open for reading and writing.
 
@@ -171,6 +191,25 @@ class Store:
         with told(self.where), self.engine.connect() as link:
             asked = select(EVENTS.c.record).where(EVENTS.c.received > after).order_by(EVENTS.c.received)
             return [from_record(json.loads(record)) for record in link.execute(asked).scalars()]
+
+    def page(self, after: int, most: int) -> Page:
+        """Some of the events that were taken in after a place, in the order of their arrival.
+
+        Parameters
+        ----------
+        after : int
+            Place in the order of arrival; 0 for the beginning.
+        most : int
+            How many at most.
+
+        """
+        with told(self.where), self.engine.connect() as link:
+            asked = select(EVENTS.c.received, EVENTS.c.record).where(EVENTS.c.received > after)
+            rows = link.execute(asked.order_by(EVENTS.c.received).limit(most + 1)).all()
+            newest = int(link.execute(select(func.coalesce(func.max(EVENTS.c.received), 0))).scalar_one())
+        taken = rows[:most]
+        events = tuple(from_record(json.loads(row.record)) for row in taken)
+        return Page(events, int(taken[-1].received) if taken else newest, len(rows) > most)
 
     def of_set(self, set_id: str) -> list[Event]:
         """Events that name one set, and every correction and void, as they were taken in.

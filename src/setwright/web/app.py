@@ -12,7 +12,7 @@ from starlette.exceptions import HTTPException
 
 import setwright
 from setwright.basis.errors import SetwrightError
-from setwright.web import access, api, assets, pages
+from setwright.web import access, api, assets, field, pages, sync
 from setwright.web.bounds import Bounds
 from setwright.web.gate import Gate
 from setwright.web.open_line import OpenLine
@@ -60,6 +60,8 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(api.router)
     app.include_router(pages.router)
     app.include_router(access.router)
+    app.include_router(sync.router)
+    app.include_router(field.router)
 
     @app.middleware("http")
     async def guarded(request: Request, call_next: Next) -> Response:

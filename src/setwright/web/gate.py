@@ -17,8 +17,9 @@ from setwright.web.sessions import Brake, Sessions, bound_to
 # `__Host-`: kept by browsers only when secure, for this very host and all of its paths.
 COOKIE, BEFORE = "__Host-setwright", "__Host-setwright-before"
 # What may be asked for by whoever is not logged in: the way in, and what its pages are drawn with.
-OPEN = ("/login", "/invited", "/style.css", "/icon.svg")
-OPEN_BELOW = ("/fonts/",)
+# The shell of the field pages holds nothing of any line: a device may fetch a newer one while nobody is logged in.
+OPEN = ("/login", "/invited", "/style.css", "/icon.svg", "/field")
+OPEN_BELOW = ("/fonts/", "/field/")
 # One look at a passcode takes 64 MB for a moment.
 LOOKS = 2
 
