@@ -18,6 +18,7 @@ import growth
 import holding
 import links
 import one_set
+import pages_motion
 import peers
 from closing import measured
 from figure import Figure
@@ -76,6 +77,7 @@ def usual() -> Iterator[Figure]:
         yield from evening.measured().figures()
         yield from line.figures()
         yield from log.measured(folder / "log").figures()
+        yield from pages_motion.measured().figures()
         yield from peers.figures()
         yield from links.figures(folder)
 

@@ -86,17 +86,6 @@ class Difference(BaseModel):
     unit: str
 
 
-class Variant(BaseModel):
-    """A trap with something changed on it."""
-
-    words: str
-    changes: dict[str, str]
-    figures: dict[str, Figure]
-    states: dict[str, str]
-    differences: list[Difference]
-    remarks: list[str] = Field(default_factory=list)
-
-
 class SlowMotion(BaseModel):
     """Still pictures of the closing of the most likely trap; SI."""
 
@@ -154,6 +143,19 @@ class Shape(BaseModel):
     leaf_thickness: float | None
     swivel_place: Literal["base", "side", "end"] | None
     guard_length: float | None
+
+
+class Variant(BaseModel):
+    """A trap with something changed on it."""
+
+    words: str
+    changes: dict[str, str]
+    figures: dict[str, Figure]
+    states: dict[str, str]
+    differences: list[Difference]
+    remarks: list[str] = Field(default_factory=list)
+    frames: SlowMotion | None = None
+    shape: Shape | None = None
 
 
 class Curves(BaseModel):

@@ -61,7 +61,7 @@ def strip(shape: TrapShape, frames: Frames, width: float, step: float = STEP, na
     half = shape.hinge_half_distance + shape.outer + 0.5 * shape.leg_thickness
     per_metre = 0.5 * (cell - 8.0) / half
     drawn = [_at(frames, time) for time in times]
-    labels = [_milliseconds(time) for time in times]
+    labels = [milliseconds(time) for time in times]
     if labels[-1] in labels[:-1]:
         labels[-1] = f"{times[-1] * 1000.0:.2f}"
     cam = cam_length(shape, frames.loop_height)
@@ -99,7 +99,7 @@ def strip(shape: TrapShape, frames: Frames, width: float, step: float = STEP, na
 def strip_note(frames: Frames) -> str:
     """The strip in one line of words: its step, and from when the jaws run ahead of the eye."""
     apart = next((time for time, free in zip(frames.times, frames.ahead, strict=True) if free), None)
-    runs = "" if apart is None else f"; from {_milliseconds(apart)} the jaws run ahead of the eye"
+    runs = "" if apart is None else f"; from {milliseconds(apart)} the jaws run ahead of the eye"
     return f"Closing, ms after the pan lets go{runs}"
 
 
@@ -110,7 +110,8 @@ def _angles(posture: Posture, *, roomy: bool) -> str:
     return f"{degrees(loose)}, {degrees(dogged)}" if both else degrees(dogged)
 
 
-def _milliseconds(time: float) -> str:
+def milliseconds(time: float) -> str:
+    """A time [s] in milliseconds, to a tenth."""
     return f"{time * 1000.0:.1f}".removesuffix(".0")
 
 
@@ -127,12 +128,12 @@ def _at(frames: Frames, time: float) -> tuple[Posture, bool]:
     loose = between(frames.angles[first][0], frames.angles[last][0])
     dogged = between(frames.angles[first][1], frames.angles[last][1])
     height = between(frames.loop_height[first], frames.loop_height[last])
-    return Posture(f"{_milliseconds(time)} ms", (loose, dogged), height), frames.ahead[last]
+    return Posture(f"{milliseconds(time)} ms", (loose, dogged), height), frames.ahead[last]
 
 
 def _said(frames: Frames, times: list[float], drawn: list[tuple[Posture, bool]]) -> str:
     apart = next((time for time, (_, free) in zip(times, drawn, strict=True) if free), None)
-    runs = "" if apart is None else f" From {_milliseconds(apart)} ms the jaws run ahead of the eye."
+    runs = "" if apart is None else f" From {milliseconds(apart)} ms the jaws run ahead of the eye."
     levers = "" if frames.lever_angle is None else f" The levers then stand at {degrees(frames.lever_angle[-1])}."
-    closed = f"closed at {_milliseconds(times[-1])} ms, {degrees(drawn[-1][0].angles[1])}"
+    closed = f"closed at {milliseconds(times[-1])} ms, {degrees(drawn[-1][0].angles[1])}"
     return f"{len(times)} frames; {closed}.{levers}{runs}"

@@ -13,7 +13,7 @@ _STEEL = "g inkw w-pap"
 
 def trap_at(shape: TrapShape, posture: Posture, scale: svg.Scale, cam: float) -> list[str]:
     """The trap in one state: base, upright, levers or eyes, jaws, pan and dog, and the limb between the faces."""
-    body = _base(shape, scale)
+    body = base_of(shape, scale)
     if posture.limb is not None:
         body.append(_limb(shape, posture, scale))
     body += _eye_behind(shape, posture, scale)
@@ -34,7 +34,7 @@ def trap_at(shape: TrapShape, posture: Posture, scale: svg.Scale, cam: float) ->
         size = svg.num(max(0.18 * shape.leg_thickness * scale.per_metre, 1.4))
         body.append(f'<circle class="f-i" cx="{svg.num(pin[0])}" cy="{svg.num(pin[1])}" r="{size}"/>')
     body += _eye(shape, posture, scale)
-    return body + _trigger(shape, posture, scale)
+    return body + trigger_of(shape, posture, scale)
 
 
 def _area(scale: svg.Scale, outline: Sequence[svg.Point], classes: str = _STEEL) -> str:
@@ -45,7 +45,8 @@ def _box(left: float, low: float, right: float, high: float) -> list[svg.Point]:
     return [(left, low), (right, low), (right, high), (left, high)]
 
 
-def _base(shape: TrapShape, scale: svg.Scale) -> list[str]:
+def base_of(shape: TrapShape, scale: svg.Scale) -> list[str]:
+    """Base and upright, which stand still."""
     thick = 0.03 * shape.spread
     ear = shape.hinge_half_distance + shape.leg_thickness
     wide = max(shape.base_half_width, ear + 0.01 * shape.spread)
@@ -91,7 +92,7 @@ def grip_height(shape: TrapShape, posture: Posture) -> float:
     return sum(shape.height * math.sin(angle) + face * math.cos(angle) for angle in posture.angles) / 2.0
 
 
-def _trigger(shape: TrapShape, posture: Posture, scale: svg.Scale) -> list[str]:
+def trigger_of(shape: TrapShape, posture: Posture, scale: svg.Scale) -> list[str]:
     """Pan and dog while the dog holds; after the release the pan hangs lower and the dog is thrown clear."""
     if not posture.held:
         return []

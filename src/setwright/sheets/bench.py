@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import reduce
 from itertools import pairwise
 from pathlib import Path
 from typing import Literal
 
 from setwright.basis.errors import BadInput
-from setwright.desk.bench_document import BenchSheet, Grips
+from setwright.desk.bench_document import BenchSheet, Grips, Shape, SlowMotion
 from setwright.draw import svg
+from setwright.draw.slow_motion import Room, longest, moves, room_of, slow_motion
 from setwright.draw.strip import strip
 from setwright.draw.trap_axes import Curve
 from setwright.draw.trap_curves import Grip, angle_curve, clamp_curve, push_curves
@@ -23,7 +25,7 @@ from setwright.sheets.svg_files import write_svgs
 from setwright.sheets.write import write_files
 
 PAPERS: tuple[Paper, ...] = ("a5", "letter", "a4")
-_WIDTH = 720.0
+_WIDTH, _PHONE = 720.0, 350.0
 _STATES_ON_A5 = 3
 # Rows that the card has room for, by the head of their table; the sheet has them all.
 _ON_CARD: dict[str, tuple[str, ...]] = {
@@ -39,21 +41,69 @@ _ON_CARD: dict[str, tuple[str, ...]] = {
 
 def shape_of(found: BenchSheet) -> TrapShape:
     """Dimensions as a drawing takes them."""
-    return TrapShape(**found.shape.model_dump())
+    return _shape(found.shape)
+
+
+def _shape(told: Shape) -> TrapShape:
+    return TrapShape(**told.model_dump())
 
 
 def frames_of(found: BenchSheet) -> Frames | None:
     """The slow motion as a drawing takes it."""
-    motion = found.frames
+    return _frames(found.frames, found.shape)
+
+
+def _frames(motion: SlowMotion | None, told: Shape) -> Frames | None:
     if motion is None:
         return None
     return Frames(
         times=tuple(motion.times),
         angles=tuple(zip(motion.loose_jaw, motion.dogged_jaw, strict=True)),
         loop_height=tuple(motion.loop_height),
-        lever_angle=None if found.shape.family == "long" else tuple(motion.loop_coordinate),
+        lever_angle=None if told.family == "long" else tuple(motion.loop_coordinate),
         contact_force=tuple(motion.force_dogged),
         separated=tuple(motion.apart),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Moving:
+    """The closing of one trap, or of a trap before and after changes, for a page.
+
+    Parameters
+    ----------
+    drawings : tuple of str
+        One a trap, all at one scale, with the course of every part for the script that moves them.
+    strips : tuple of (name, drawing, drawing)
+        The same in still frames, wide and for a phone: what prints, and what who wants no motion gets.
+    end : float [ms]
+        When the slowest of them has closed.
+
+    """
+
+    drawings: tuple[str, ...]
+    strips: tuple[tuple[str, str, str], ...]
+    end: float
+
+
+def moving(found: BenchSheet, *, name: str = "as it is") -> Moving | None:
+    """The slow motion of a sheet with its changed traps beside it; None when nothing closes."""
+    traps = [(name, shape_of(found), frames_of(found))]
+    for one in found.what_if:
+        if one.shape is not None:
+            traps.append((one.words, _shape(one.shape), _frames(one.frames, one.shape)))
+    closing = [(shape, frames) for _, shape, frames in traps if frames is not None and moves(frames)]
+    if not closing:
+        return None
+    room = reduce(Room.with_, (room_of(shape, frames) for shape, frames in closing))
+    return Moving(
+        drawings=tuple(slow_motion(shape, frames, words, room) for words, shape, frames in traps),
+        strips=tuple(
+            (words, strip(shape, frames, _WIDTH), strip(shape, frames, _PHONE))
+            for words, shape, frames in traps
+            if frames is not None
+        ),
+        end=1000.0 * longest([frames for _, frames in closing]),
     )
 
 

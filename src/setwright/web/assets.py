@@ -16,7 +16,7 @@ from setwright.sheets.page import templates
 router = APIRouter(include_in_schema=False)
 KEPT = {"Cache-Control": "private, max-age=3600"}
 FONTS = {"narrow": "Archivo Narrow", "text": "Andada Pro"}
-SCRIPTS = ("what-if.js",)
+SCRIPTS = ("what-if.js", "slow-motion.js")
 
 
 @cache
@@ -27,7 +27,9 @@ def style() -> str:
         f'src:url(/fonts/{key}.woff2) format("woff2")}}\n'
         for key, family in FONTS.items()
     )
-    own = files("setwright.web").joinpath("static/app.css").read_text(encoding="utf-8")
+    folder = files("setwright.web").joinpath("static")
+    sheets = sorted((one for one in folder.iterdir() if one.name.endswith(".css")), key=lambda one: one.name)
+    own = "\n".join(one.read_text(encoding="utf-8") for one in sheets)
     return f"/* {NOTICE} */\n{faces}{templates().get_template('sheet.css').render()}\n{own}"
 
 

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from setwright.basis.errors import BadInput
 from setwright.desk import bench_document, document, tonight_document
-from setwright.desk.bench import bench
+from setwright.desk.bench import OnBench, on_bench, sheet_of, variant
+from setwright.desk.bench_pick import pick
 from setwright.desk.plan import document as document_of
 from setwright.desk.plan import read_job
 from setwright.desk.set_whatif import compared
@@ -21,6 +22,8 @@ from setwright.sheets.write import NAMES, contents
 Progress = Callable[[str], None]
 # Files beside a book that are looked at for a change; a folder with more is no folder of a line.
 MOST_FILES = 400
+# Between two pictures of a closing, s: what a scrubber steps by.
+MOTION_STEP = 0.0001
 
 
 @dataclass
@@ -32,6 +35,7 @@ class Planned:
     evening: tonight_document.Tonight | BadInput
     files: dict[str, bytes] = field(default_factory=dict)
     before: dict[str, SetResult] = field(default_factory=dict)
+    benched: dict[str, tuple[OnBench, bench_document.BenchSheet]] = field(default_factory=dict)
 
     def part(self, site: str) -> document.SetPlan | None:
         """The set at a site, by id or number; None when there is none."""
@@ -103,7 +107,16 @@ class OpenLine:
         BadInput
             When there is no such trap, or a change to it is not allowed.
         """
-        return bench(tag, book=self.book, what_if=(what_if,) if what_if else (), drawn_too=True, frame_step=0.002)
+        line = self.now()
+        with self._lock:
+            if tag not in line.benched:
+                on = on_bench(pick(tag, self.book))
+                line.benched[tag] = (on, sheet_of(on, drawn_too=True, frame_step=MOTION_STEP))
+            on, found = line.benched[tag]
+            if not what_if:
+                return found
+            changed = variant(on, what_if, frame_step=MOTION_STEP)
+        return found.model_copy(update={"what_if": [changed]})
 
     def file(self, name: str) -> bytes | None:
         """A file of the plan by name, such as `set-cards.pdf`; None when the plan has no such file."""

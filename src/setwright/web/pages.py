@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any
 from urllib.parse import quote
@@ -13,7 +14,7 @@ from markupsafe import Markup
 from setwright.basis.errors import BadInput
 from setwright.desk.set_whatif import controls
 from setwright.sheets import page as sheet
-from setwright.sheets.bench import drawn
+from setwright.sheets.bench import drawn, moving
 from setwright.sheets.write import NAMES
 from setwright.web.api import Line, changes_of, line_of
 from setwright.web.person import person_of, token_of
@@ -43,6 +44,8 @@ def _templates() -> Environment:
     )
     made = sheet.templates().overlay(loader=loader)
     made.filters["address"] = lambda text: quote(str(text), safe="")
+    made.filters["drawing"] = sheet.safe
+    made.filters["tenths"] = lambda value: f"{math.ceil(10.0 * float(value) - 1e-6) / 10.0:.1f}"
     return made
 
 
@@ -131,8 +134,11 @@ def trap(tag: str, request: Request, line: Line, what_if: Annotated[str, Query(m
         if not what_if:
             raise HTTPException(404, str(error)) from None
         found, refused = line.trap(tag), str(error)
-    drawings = [sheet.safe(text) for text in drawn(found).values()]
-    return rendered(request, "trap.html", "/bench", trap=found, drawings=drawings, what_if=what_if, refused=refused)
+    drawings = [sheet.safe(text) for name, text in drawn(found).items() if name != "trap-strip.svg"]
+    return rendered(
+        request, "trap.html", "/bench", trap=found, drawings=drawings, moving=moving(found), what_if=what_if,
+        refused=refused,
+    )  # fmt: skip
 
 
 @router.get("/files")
