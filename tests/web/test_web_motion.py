@@ -6,7 +6,7 @@ from playwright.sync_api import Browser, Page
 
 TRAP = "/bench/A-01"
 # Where the loose jaw stands on the screen, px, as the browser draws it.
-JAW = """() => { const box = document.querySelector('[data-part=loose]').getBoundingClientRect();
+JAW = """() => { const box = document.querySelector('.moving [data-part=loose]').getBoundingClientRect();
     return [box.width, box.height] }"""
 
 
@@ -39,10 +39,10 @@ def test_a_press_plays_it_slowly_and_a_press_stops_it(browser: Browser, address:
     page.locator("slow-motion input").focus()
     page.keyboard.press("End")
     assert shown_time(page) == round(end, 1)
-    assert "closed at" in page.locator("[data-part=said]").text_content()
+    assert "closed at" in page.locator(".moving [data-part=said]").text_content()
     closed = page.evaluate(JAW)
     assert closed[1] > 3 * set_jaw[1] and closed[0] < set_jaw[0], "the jaw stands upright now"
-    assert page.locator("[data-part=trigger]").get_attribute("visibility") == "hidden"
+    assert page.locator(".moving [data-part=trigger]").get_attribute("visibility") == "hidden"
     page.context.close()
 
 
@@ -54,11 +54,11 @@ def test_the_scrubber_steps_by_a_tenth_of_a_millisecond(browser: Browser, addres
     assert page.locator("slow-motion .time").inner_text() == "0.3 ms"
     assert page.locator("slow-motion input").get_attribute("aria-valuetext") == "0.3 ms"
     wanted = page.evaluate("document.querySelector('.moving').dataset.loose.split(' ')[3]")
-    turned = page.locator("[data-part=loose]").get_attribute("transform")
+    turned = page.locator(".moving [data-part=loose]").get_attribute("transform")
     assert float(turned.removeprefix("rotate(").removesuffix(")")) == -float(wanted)
     page.keyboard.press("Home")
     assert page.locator("slow-motion .time").inner_text() == "0.0 ms"
-    assert page.locator("[data-part=trigger]").get_attribute("visibility") == "inherit"
+    assert page.locator(".moving [data-part=trigger]").get_attribute("visibility") == "inherit"
     page.context.close()
 
 
@@ -79,6 +79,6 @@ def test_a_changed_trap_moves_beside_it_on_one_clock(browser: Browser, address: 
     assert page.locator(".moving").count() == 2
     page.locator("slow-motion input").focus()
     page.keyboard.press("End")
-    said = page.locator("[data-part=said]").all_text_contents()
+    said = page.locator(".moving [data-part=said]").all_text_contents()
     assert len(set(said)) == 2 and all(words.startswith("closed at") for words in said)
     page.context.close()
