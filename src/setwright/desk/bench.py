@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +26,7 @@ from setwright.sets.model import TrapRig
 from setwright.trap import tables as trap_tables
 from setwright.trap.calibrate import Calibration, calibrate
 from setwright.trap.posterior import posterior_of
-from setwright.trap.unknowns import Design
+from setwright.trap.unknowns import Design, Unknowns
 
 DRAWS = 200
 SEED = 20
@@ -90,6 +90,7 @@ class OnBench:
 
     picked: Picked
     calibration: Calibration
+    unknowns: Unknowns
     shared: Draws
     bed: Bed
     found: Numbers
@@ -97,19 +98,31 @@ class OnBench:
     @property
     def middle(self) -> Design:
         """The most likely trap as it stands."""
-        posterior = self.calibration.posterior
-        return likely(posterior, posterior.unknowns, self.picked.rig)
+        return likely(self.calibration.posterior, self.unknowns, self.picked.rig)
 
 
-def on_bench(picked: Picked, *, draws: int = DRAWS, seed: int = SEED) -> OnBench:
-    """Read a trap on the bench: its posterior from pattern and readings, and its figures."""
+def on_bench(picked: Picked, *, assume: str = "", draws: int = DRAWS, seed: int = SEED) -> OnBench:
+    """Read a trap on the bench: its posterior from pattern and readings, and its figures.
+
+    With `assume`, all of it as if that were changed on it, such as `springs=4`.
+
+    Raises
+    ------
+    BadInput
+        When a change is not known or cannot be.
+    """
     rig, known = picked.rig, picked.rig.knowledge
     calibration = calibrate(known.base, priors_of(known), readings_of(known))
     shared = Draws(draws, seed, "bench")
     bed = Bed() if picked.limb is None else Bed(limb=picked.limb)
     posterior = calibration.posterior
-    found = numbers(drawn(posterior, posterior.unknowns, rig, shared), rig, picked.entry, bed, shared)
-    return OnBench(picked, calibration, shared, bed, found)
+    unknowns = posterior.unknowns
+    if assume:
+        assumed = apply(assume, rig, unknowns, bed)
+        rig, unknowns, bed = assumed.rig, assumed.unknowns, assumed.bed
+        picked = replace(picked, rig=rig)
+    found = numbers(drawn(posterior, unknowns, rig, shared), rig, picked.entry, bed, shared)
+    return OnBench(picked, calibration, unknowns, shared, bed, found)
 
 
 def variant(on: OnBench, what_if: str, *, frame_step: float | None = None) -> doc.Variant:
@@ -121,7 +134,7 @@ def variant(on: OnBench, what_if: str, *, frame_step: float | None = None) -> do
         When a change is not known or cannot be.
     """
     posterior, picked = on.calibration.posterior, on.picked
-    change = apply(what_if, picked.rig, posterior.unknowns, on.bed)
+    change = apply(what_if, picked.rig, on.unknowns, on.bed)
     design = drawn(posterior, change.unknowns, change.rig, on.shared)
     changed = numbers(design, change.rig, picked.entry, change.bed, on.shared)
     middle = likely(posterior, change.unknowns, change.rig)
@@ -141,14 +154,15 @@ def sheet(
     picked: Picked,
     *,
     what_if: Sequence[str] = (),
+    assume: str = "",
     student: tuple[float, float] | None = None,
     frame_step: float | None = None,
     drawn_too: bool = False,
     draws: int = DRAWS,
     seed: int = SEED,
 ) -> doc.BenchSheet:
-    """The bench sheet of a trap."""
-    on = on_bench(picked, draws=draws, seed=seed)
+    """The bench sheet of a trap, as it is or with something assumed of it."""
+    on = on_bench(picked, assume=assume, draws=draws, seed=seed)
     step = (frame_step or FRAME_STEP) if drawn_too else frame_step
     found = sheet_of(on, student=student, frame_step=step, drawn_too=drawn_too)
     return found.model_copy(update={"what_if": [variant(on, text, frame_step=step) for text in what_if]})

@@ -11,6 +11,11 @@ from setwright.basis.tables import DATA
 BOOK = "line-book.yaml"
 
 
+def demo_book() -> Path:
+    """The demo line book where it is shipped; it is read there, never written."""
+    return DATA / "demo" / BOOK
+
+
 def write_demo(folder: Path) -> Path:
     """Write the demo line book into `folder`; an own book of that name there is never written over.
 
@@ -19,7 +24,7 @@ def write_demo(folder: Path) -> Path:
     BadInput
         When the folder cannot be written, or another book stands in the place.
     """
-    source = DATA / "demo" / BOOK
+    source = demo_book()
     place = folder / BOOK
     try:
         folder.mkdir(parents=True, exist_ok=True)

@@ -1,0 +1,150 @@
+"""Drawings that a lesson calls by name, made from the program's own figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from setwright.basis.errors import BadInput
+from setwright.desk.bench_document import BenchSheet
+from setwright.desk.document import SetPlan, TripCurve
+from setwright.desk.lessons.live import LessonDesk, Picture, clock_limits, upper_of
+from setwright.desk.lessons.model import Block, Known
+from setwright.draw.check_clock import check_clock
+from setwright.draw.curve import curve, nights
+from setwright.draw.footing import footing
+from setwright.draw.frost_strip import frost_strip
+from setwright.draw.level_strip import level_strip
+from setwright.draw.none_seen import none_seen_curve
+from setwright.draw.section import section
+from setwright.sheets.bench import drawn
+
+Given = Mapping[str, str]
+TRAP, SITE = "coil-1.5", "dam"
+TALLEST = 380.0
+
+
+@dataclass(frozen=True)
+class LessonFigure:
+    """A drawing by name.
+
+    Parameters
+    ----------
+    title : str
+        What it shows.
+    may : tuple of str
+        What may be said of it.
+    draw : callable
+        Makes it, for what can be asked, what is said and a width [px].
+
+    """
+
+    title: str
+    may: tuple[str, ...]
+    draw: Callable[[LessonDesk, Given, float], str]
+
+
+def _of_trap(name: str) -> Callable[[LessonDesk, Given, float], str]:
+    def draw(desk: LessonDesk, given: Given, width: float) -> str:
+        told = desk.trap(given.get("trap", TRAP), given.get("change", ""), drawn=True)
+        return _drawing(told, name, width)
+
+    return draw
+
+
+def _drawing(told: BenchSheet, name: str, width: float) -> str:
+    made = drawn(told, width)
+    if name not in made:
+        raise BadInput("this trap does not close, so there is no such drawing", field=name, found=told.title)
+    return made[name]
+
+
+def _section(desk: LessonDesk, given: Given, width: float) -> str:
+    return section(_set(desk, given).figure, width, TALLEST)
+
+
+def _footing(desk: LessonDesk, given: Given, width: float) -> str:
+    part = _set(desk, given)
+    if part.footing is None:
+        raise BadInput("neither chain nor anchor is named at this site", field="footing", found=part.site.id)
+    return footing(part.footing.figure, width, TALLEST + 80.0)
+
+
+def _wait(desk: LessonDesk, given: Given, width: float) -> str:
+    part = _set(desk, given)
+    if part.level is not None:
+        return level_strip(part.level, width)
+    if part.frost is None:
+        raise BadInput("no record of the cold for this site", field="wait", found=part.site.id)
+    return frost_strip(part.frost, width, part.rig.cover)
+
+
+def _feet(desk: LessonDesk, given: Given, width: float) -> str:
+    return curve(_curve(desk, given, "feet"), width)
+
+
+def _nights(desk: LessonDesk, given: Given, width: float) -> str:
+    return nights(_curve(desk, given, "hundred-nights"), width)
+
+
+def _curve(desk: LessonDesk, given: Given, name: str) -> TripCurve:
+    part = _set(desk, given)
+    if part.trip_curve is None or not part.trip_curve.series:
+        raise BadInput("there is no curve for this site", field=name, found=part.site.id)
+    return part.trip_curve
+
+
+def _set(desk: LessonDesk, given: Given) -> SetPlan:
+    change = given.get("change", "")
+    name, _, value = change.partition("=")
+    site = desk.site(given.get("site", SITE), given.get("medium", ""))
+    return desk.set(site, {name.strip(): value.strip()} if value else None)
+
+
+def _clock(desk: LessonDesk, given: Given, width: float) -> str:
+    del desk
+    visit, day, hours = clock_limits(given.get("visit", "07:00"))
+    return check_clock(visit, [("a visit each calendar day", day), ("never more than 24 hours", hours)], width)
+
+
+def _none(desk: LessonDesk, given: Given, width: float) -> str:
+    del desk
+    count, upper = upper_of(given.get("nights", "200"))
+    return none_seen_curve(count, upper, width)
+
+
+FIGURES: Mapping[str, LessonFigure] = {
+    "trap-plan": LessonFigure("a trap from above, set", ("trap", "change"), _of_trap("trap-plan.svg")),
+    "trap-end": LessonFigure("a trap along its hinges: set, half way, closed", ("trap", "change"), _of_trap("trap-end.svg")),
+    "trap-strip": LessonFigure("the closing in still frames", ("trap", "change", "angle"), _of_trap("trap-strip.svg")),
+    "trap-push": LessonFigure("push of the springs over the way of the jaws", ("trap", "change"), _of_trap("trap-push.svg")),
+    "trap-time": LessonFigure("angle of the jaws over time", ("trap", "change"), _of_trap("trap-time.svg")),
+    "trap-grip": LessonFigure("grip against the thickness of what is held", ("trap", "change"), _of_trap("trap-grip.svg")),
+    "section": LessonFigure("a set in section, with its depth sum in water", ("site", "medium", "change"), _section),
+    "footing": LessonFigure("anchor, chain and bed in section", ("site", "medium", "change"), _footing),
+    "wait": LessonFigure("frost or water level by the hour of the wait", ("site", "medium", "change"), _wait),
+    "feet": LessonFigure("who fires the pan, of 100 feet, against trip force", ("site", "medium", "change"), _feet),
+    "hundred-nights": LessonFigure("what 100 nights bring, against trip force", ("site", "medium", "change"), _nights),
+    "check-clock": LessonFigure("two check rules after one visit", ("visit",), _clock),
+    "none-seen": LessonFigure("what a clean record leaves open", ("nights",), _none),
+}  # fmt: skip
+
+
+def known() -> Known:
+    """Names of all drawings, each with what may be said of it."""
+    return {name: one.may for name, one in FIGURES.items()}
+
+
+def draw_picture(desk: LessonDesk, picture: Picture | Block, width: float) -> str:
+    """A drawing by name, as SVG for a page.
+
+    Raises
+    ------
+    BadInput
+        When there is none of this name, or it cannot be drawn with what is said of it.
+
+    """
+    name = picture.figure if isinstance(picture, Block) else picture.name
+    if name not in FIGURES:
+        raise BadInput("no drawing of this name", found=name, allowed=", ".join(FIGURES))
+    return FIGURES[name].draw(desk, picture.given, width)
