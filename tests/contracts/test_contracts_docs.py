@@ -20,11 +20,15 @@ def _commands() -> dict[str, Any]:
 
     from setwright.cli.main import app
 
-    group: Any = typer.main.get_command(app)
+    return _within(typer.main.get_command(app), "")
+
+
+def _within(group: Any, before: str) -> dict[str, Any]:
+    """Commands of a group and of the groups in it, by their whole names."""
     found: dict[str, Any] = {}
     for name, command in group.commands.items():
-        inner = getattr(command, "commands", None)
-        found.update({name: command} if inner is None else {f"{name} {part}": one for part, one in inner.items()})
+        whole = f"{before}{name}"
+        found.update(_within(command, f"{whole} ") if hasattr(command, "commands") else {whole: command})
     return found
 
 

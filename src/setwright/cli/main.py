@@ -12,7 +12,7 @@ import typer
 
 import setwright
 from setwright.basis.errors import SetwrightError
-from setwright.cli import log_commands, people_commands
+from setwright.cli import lesson_commands, log_commands, people_commands
 
 app = typer.Typer(
     name="setwright",
@@ -25,6 +25,7 @@ app = typer.Typer(
 
 app.add_typer(log_commands.app, name="log")
 app.add_typer(people_commands.app, name="people")
+app.add_typer(lesson_commands.app, name="lesson")
 
 Draws = Annotated[int, typer.Option(min=50, max=20000, help="Number of draws behind every band.")]
 Seed = Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Same seed, same draws.")]

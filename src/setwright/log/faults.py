@@ -30,13 +30,15 @@ _WORDS = (
 
 
 @contextmanager
-def told(where: str) -> Iterator[None]:
+def told(where: str, what: str = "the log") -> Iterator[None]:
     """Turn an error of the database into one that says what to mend.
 
     Parameters
     ----------
     where : str
         File or address of the store, without a password.
+    what : str
+        What is kept there, in words.
 
     """
     try:
@@ -45,6 +47,6 @@ def told(where: str) -> Iterator[None]:
         text = str(error.orig if isinstance(error, DBAPIError) else error)
         for sign, words in _WORDS:
             if sign in text.lower():
-                raise StoreFault(f"{words}; nothing of this was kept", file=where) from error
+                raise StoreFault(f"{words.replace('the log', what)}; nothing of this was kept", file=where) from error
         first = text.splitlines()[0] if text else type(error).__name__
-        raise StoreFault(f"the log could not be used: {first}", file=where) from error
+        raise StoreFault(f"{what} could not be used: {first}", file=where) from error

@@ -9,7 +9,8 @@ from setwright.basis.errors import BadInput
 from setwright.desk.bench_document import BenchSheet
 from setwright.desk.document import SetPlan, TripCurve
 from setwright.desk.lessons.live import LessonDesk, Picture, clock_limits, upper_of
-from setwright.desk.lessons.model import Block, Known
+from setwright.desk.lessons.markdown import Block
+from setwright.desk.lessons.model import Known
 from setwright.draw.check_clock import check_clock
 from setwright.draw.curve import curve, nights
 from setwright.draw.footing import footing
@@ -113,21 +114,27 @@ def _none(desk: LessonDesk, given: Given, width: float) -> str:
     return none_seen_curve(count, upper, width)
 
 
+_OF_TRAP = {
+    "trap-plan": "a trap from above, set",
+    "trap-end": "a trap along its hinges: set, half way, closed",
+    "trap-strip": "the closing in still frames",
+    "trap-push": "push of the springs over the way of the jaws",
+    "trap-time": "angle of the jaws over time",
+    "trap-grip": "grip against the thickness of what is held",
+}
+_OF_SET = {
+    "section": ("a set in section, with its depth sum in water", _section),
+    "footing": ("anchor, chain and bed in section", _footing),
+    "wait": ("frost or water level by the hour of the wait", _wait),
+    "feet": ("who fires the pan, of 100 feet, against trip force", _feet),
+    "hundred-nights": ("what 100 nights bring, against trip force", _nights),
+}
 FIGURES: Mapping[str, LessonFigure] = {
-    "trap-plan": LessonFigure("a trap from above, set", ("trap", "change"), _of_trap("trap-plan.svg")),
-    "trap-end": LessonFigure("a trap along its hinges: set, half way, closed", ("trap", "change"), _of_trap("trap-end.svg")),
-    "trap-strip": LessonFigure("the closing in still frames", ("trap", "change", "angle"), _of_trap("trap-strip.svg")),
-    "trap-push": LessonFigure("push of the springs over the way of the jaws", ("trap", "change"), _of_trap("trap-push.svg")),
-    "trap-time": LessonFigure("angle of the jaws over time", ("trap", "change"), _of_trap("trap-time.svg")),
-    "trap-grip": LessonFigure("grip against the thickness of what is held", ("trap", "change"), _of_trap("trap-grip.svg")),
-    "section": LessonFigure("a set in section, with its depth sum in water", ("site", "medium", "change"), _section),
-    "footing": LessonFigure("anchor, chain and bed in section", ("site", "medium", "change"), _footing),
-    "wait": LessonFigure("frost or water level by the hour of the wait", ("site", "medium", "change"), _wait),
-    "feet": LessonFigure("who fires the pan, of 100 feet, against trip force", ("site", "medium", "change"), _feet),
-    "hundred-nights": LessonFigure("what 100 nights bring, against trip force", ("site", "medium", "change"), _nights),
+    **{name: LessonFigure(title, ("trap", "change"), _of_trap(f"{name}.svg")) for name, title in _OF_TRAP.items()},
+    **{name: LessonFigure(title, ("site", "medium", "change"), draw) for name, (title, draw) in _OF_SET.items()},
     "check-clock": LessonFigure("two check rules after one visit", ("visit",), _clock),
     "none-seen": LessonFigure("what a clean record leaves open", ("nights",), _none),
-}  # fmt: skip
+}
 
 
 def known() -> Known:
