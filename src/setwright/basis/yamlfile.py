@@ -68,7 +68,9 @@ def _yaml(*, comments: bool = True) -> YAML:
         yaml.Scanner, yaml.Parser = Scanner, Parser
     yaml.Composer = _PlainComposer
     yaml.preserve_quotes = True
-    yaml.width = 110
+    # A long line stays one line and a map of one field keeps its braces, so that nothing looks changed that is not.
+    yaml.width = 1_000_000
+    yaml.brace_single_entry_mapping_in_flow_sequence = True
     yaml.allow_duplicate_keys = False
     return yaml
 
@@ -144,12 +146,24 @@ def dump(data: CommentedMap) -> str:
     return out.getvalue()
 
 
-def _dash_offset(data: CommentedMap) -> int:
-    """How far the first block list stands in from its parent's fields; 0 without one."""
+def _dash_offset(data: Any, column: int = 0) -> int:
+    """How far the first block list that was read stands in from its parent's fields; 2 without one."""
     for value in data.values():
-        if isinstance(value, CommentedSeq) and value and not value.fa.flow_style():
-            return max(0, min(8, int(value.lc.col) - int(data.lc.col)))
-    return 0
+        if isinstance(value, CommentedSeq) and value and not value.fa.flow_style() and value.lc.col is not None:
+            return max(0, min(8, int(value.lc.col) - column))
+        if isinstance(value, CommentedMap) and not value.fa.flow_style() and value.lc.col is not None:
+            found = _dash_offset(value, int(value.lc.col))
+            if found >= 0 and _has_list(value):
+                return found
+    return 2
+
+
+def _has_list(data: CommentedMap) -> bool:
+    return any(
+        (isinstance(value, CommentedSeq) and value and not value.fa.flow_style() and value.lc.col is not None)
+        or (isinstance(value, CommentedMap) and _has_list(value))
+        for value in data.values()
+    )
 
 
 def plain(node: Any) -> Any:
@@ -198,17 +212,29 @@ def validate(model: type[Model], data: CommentedMap, *, file: object) -> Model:
     try:
         return model.model_validate(plain(data))
     except ValidationError as error:
-        first = error.errors(include_url=False)[0]
         more = error.error_count() - 1
-        path = tuple(step for step in first["loc"] if not _tag(step))
-        inner = unwrap(first.get("ctx", {}).get("error"))
-        message, found, allowed = _words(first, inner)
+        first = _fault(error.errors(include_url=False)[0], data, file)
         if more:
-            message += f" (and {more} more)"
-        raise BadInput(
-            message, file=file, line=line_of(data, path), field=".".join(str(step) for step in path),
-            found=found, allowed=allowed,
-        ) from None  # fmt: skip
+            first.message += f" (and {more} more)"
+        raise first from None
+
+
+def faults(model: type[BaseModel], data: CommentedMap, *, file: object) -> list[BadInput]:
+    """Everything by which a loaded map breaks a pydantic model, each as `validate` would name it."""
+    try:
+        model.model_validate(plain(data))
+    except ValidationError as error:
+        return [_fault(one, data, file) for one in error.errors(include_url=False)]
+    return []
+
+
+def _fault(found: Any, data: CommentedMap, file: object) -> BadInput:
+    path = tuple(step for step in found["loc"] if not _tag(step))
+    message, value, allowed = _words(found, unwrap(found.get("ctx", {}).get("error")))
+    return BadInput(
+        message, file=file, line=line_of(data, path), field=".".join(str(step) for step in path), found=value,
+        allowed=allowed,
+    )  # fmt: skip
 
 
 def _tag(step: str | int) -> bool:

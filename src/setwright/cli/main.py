@@ -370,21 +370,18 @@ def schema(
 
 @app.command()
 def web(
-    book: Book,
+    book: Annotated[
+        Path, typer.Argument(metavar="BOOK", help="Line book, or a folder; without a book there, one is begun.")
+    ] = Path(),
     port: Annotated[int, typer.Option(min=0, max=65535, help="Port on 127.0.0.1; 0 takes a free one.")] = 8470,
     draws: Draws = 600,
     seed: Seed = 20,
 ) -> None:
-    """Open a line in the browser of this machine: today, line, sets with what-if, bench, files."""
-    from setwright.cli.progress import following
+    """Open a line in the browser of this machine: plan it, look at it, change it; or begin a new one."""
     from setwright.web.open_line import OpenLine
-    from setwright.web.serve import serve
+    from setwright.web.serve import PATIENCE, book_at, serve
 
-    line = OpenLine(book, draws=draws, seed=seed)
-    with following() as progress:
-        line.progress = progress
-        line.now()
-    line.progress = None
+    line = OpenLine(book_at(book), draws=draws, seed=seed, patience=PATIENCE)
     serve(line, port, typer.echo)
 
 
@@ -407,6 +404,7 @@ def demo(
     from setwright.sheets.season import write_season
     from setwright.sheets.write import write_plan
     from setwright.web.open_line import OpenLine
+    from setwright.web.serve import PATIENCE
 
     begun = time.monotonic()
     line = OpenLine(write_demo(out))
@@ -417,7 +415,7 @@ def demo(
         files = write_plan(found, out)
         progress("season")
         files += write_season(season_book(write_demo_season(line.book)), out)
-    line.progress = None
+    line.progress, line.patience = None, PATIENCE
     typer.echo(plan_words(found, [line.book, *files]))
     typer.echo(f"Planned in {time.monotonic() - begun:.1f} s.")
     if serve:

@@ -7,6 +7,8 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
+from ruamel.yaml.comments import CommentedMap
+
 import setwright
 from setwright.basis.errors import BadInput
 from setwright.basis.verdict import Answer, Standing
@@ -23,7 +25,7 @@ from setwright.desk.load import load_shown
 from setwright.desk.trip_curve import trip_curve
 from setwright.desk.wording import clock, hours, render, sentence
 from setwright.line.assemble import DRAWS, SEED, Assembly, Job, PlannedSet, plan_line, plan_site, prepare
-from setwright.line.book import read_book
+from setwright.line.book import LineBook, read_book
 from setwright.line.kit import pick_list
 from setwright.line.load import load_of
 from setwright.line.run import Leg
@@ -65,6 +67,11 @@ NOTES = (
 def read_job(path: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
     """Read a line book and make it ready; errors name the file and, where it can be found, the line."""
     book, raw = read_book(path)
+    return job_of(book, raw, path, draws=draws, seed=seed)
+
+
+def job_of(book: LineBook, raw: CommentedMap, path: Path, *, draws: int = DRAWS, seed: int = SEED) -> Job:
+    """Make a line book ready that was read from `path`, or is to stand there."""
     try:
         return prepare(book, path.resolve().parent, draws=draws, seed=seed)
     except BadInput as error:
@@ -401,4 +408,5 @@ def line_of_plan(job: Job) -> doc.Line:
 
 
 def _made(job: Job) -> datetime:
-    return next(iter(job.contexts.values())).check.made
+    head = job.book.line
+    return datetime.combine(head.date, head.set_at, head.zone)

@@ -60,7 +60,7 @@ class Speeds(Part):
 
 
 class Head(Part):
-    """The line as a whole and the day planned for."""
+    """The line as a whole and the day planned for; `units` are those in which figures are shown."""
 
     name: Title
     place: Title | None = None
@@ -74,6 +74,7 @@ class Head(Part):
     speeds: Speeds = Speeds()
     season_open: dt.date | None = None
     season_close: dt.date | None = None
+    units: Literal["us", "metric"] = "us"
 
     @field_validator("timezone")
     @classmethod
@@ -373,7 +374,7 @@ class LineBook(Part):
     animals: dict[Id, AnimalEntry] = Field(default_factory=dict)
     notes_on_pans: list[PanNote] = Field(default_factory=list, max_length=5000)
     rig_records: list[RigRecordEntry] = Field(default_factory=list, max_length=200)
-    sites: list[SiteEntry] = Field(min_length=1, max_length=1000)
+    sites: list[SiteEntry] = Field(max_length=1000)
 
     @model_validator(mode="after")
     def _names(self) -> LineBook:
@@ -408,11 +409,21 @@ def read_book(path: Path) -> tuple[LineBook, CommentedMap]:
     BadInput
         With file, line, field, found and allowed, for the first fault.
     """
-    text = read_text(path)
-    data = load(text, file=path)
+    return book_of(read_text(path), file=path)
+
+
+def book_of(text: str, *, file: object) -> tuple[LineBook, CommentedMap]:
+    """Read a line book from its text, as `read_book` does from its file.
+
+    Raises
+    ------
+    BadInput
+        As `read_book`.
+    """
+    data = load(text, file=file)
     found = data.get("schema")
     if found != SCHEMA:
         raise BadInput(
-            "this is not a line book of a known version", file=path, field="schema", found=found, allowed=SCHEMA
+            "this is not a line book of a known version", file=file, field="schema", found=found, allowed=SCHEMA
         )
-    return validate(LineBook, data, file=path), data
+    return validate(LineBook, data, file=file), data

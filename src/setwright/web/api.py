@@ -26,11 +26,11 @@ class Problem(BaseModel):
 TITLES = {
     400: "Not understood", 401: "Not logged in", 403: "Forbidden", 404: "Not found", 405: "Not allowed",
     408: "Too slow", 413: "Too long", 414: "Address too long", 422: "Cannot be used", 429: "Too many tries",
-    500: "Fault",
+    500: "Fault", 503: "Not yet",
 }  # fmt: skip
 FAULTS: dict[int | str, dict[str, Any]] = {
     status: {"model": Problem, "description": TITLES[status], "content": {"application/problem+json": {}}}
-    for status in (400, 401, 403, 404, 413, 414, 422)
+    for status in (400, 401, 403, 404, 413, 414, 422, 503)
 }
 router = APIRouter(prefix="/api", responses=FAULTS)
 

@@ -12,10 +12,23 @@ from starlette.exceptions import HTTPException
 
 import setwright
 from setwright.basis.errors import SetwrightError
-from setwright.web import access, api, assets, field, pages, sync
+from setwright.web import (
+    access,
+    api,
+    assets,
+    edit,
+    edit_outfit,
+    field,
+    maps,
+    pages,
+    settings,
+    start,
+    sync,
+    waiting,
+)
 from setwright.web.bounds import Bounds
 from setwright.web.gate import Gate
-from setwright.web.open_line import OpenLine
+from setwright.web.open_line import NoBook, OpenLine, StillPlanning
 from setwright.web.person import STRANGER, new_secret, written_here
 
 # A page elsewhere can point its own name at this address; only these names are this machine's.
@@ -62,6 +75,8 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(access.router)
     app.include_router(sync.router)
     app.include_router(field.router)
+    for area in (edit, edit_outfit, maps, settings, start, waiting):
+        app.include_router(area.router)
 
     @app.middleware("http")
     async def guarded(request: Request, call_next: Next) -> Response:
@@ -76,6 +91,14 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
         return answer
 
     app.add_middleware(Bounds)
+
+    @app.exception_handler(NoBook)
+    async def unbegun(request: Request, error: NoBook) -> Response:
+        return waiting.no_book(request, error)
+
+    @app.exception_handler(StillPlanning)
+    async def planning(request: Request, error: StillPlanning) -> Response:
+        return waiting.still(request, error)
 
     @app.exception_handler(SetwrightError)
     async def told(request: Request, error: SetwrightError) -> Response:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from setwright.basis.errors import BadInput
+from setwright.basis.errors import BadInput, SetwrightError
 from setwright.desk import bench_document, document, tonight_document
 from setwright.desk.bench import OnBench, on_bench, sheet_of, variant
 from setwright.desk.bench_pick import pick
@@ -20,10 +20,23 @@ from setwright.sets.evaluate import SetResult, evaluate
 from setwright.sheets.write import NAMES, contents
 
 Progress = Callable[[str], None]
+Stamp = tuple[tuple[str, int], ...]
 # Files beside a book that are looked at for a change; a folder with more is no folder of a line.
 MOST_FILES = 400
 # Between two pictures of a closing, s: what a scrubber steps by.
 MOTION_STEP = 0.0001
+
+
+class NoBook(SetwrightError):
+    """There is no line book yet where the app was opened."""
+
+
+class StillPlanning(SetwrightError):
+    """The line is being planned, and there is no earlier plan to show meanwhile."""
+
+
+class _Superseded(Exception):
+    """The files changed while they were planned: this plan is not wanted any more."""
 
 
 @dataclass
@@ -49,37 +62,91 @@ class Planned:
         return next(one for one in self.assembly.sets if one.context.site.key == found.site.id)
 
 
+@dataclass
+class Step:
+    """How far the planning has come: sites begun, of how many, and the name of the present one."""
+
+    stamp: Stamp
+    done: int = 0
+    of: int = 0
+    name: str = ""
+    ended: threading.Event = field(default_factory=threading.Event)
+    planned: Planned | None = None
+    fault: BaseException | None = None
+
+
 class OpenLine:
     """A line book on this machine, planned anew when it or a file beside it was changed.
 
     Parameters
     ----------
     book : Path
-        Line book.
+        Line book; it need not be there yet.
     draws, seed : int
         Number and seed of the draws.
     progress : callable, optional
         Called with the name of every site while the line is planned.
+    patience : float, optional
+        How long a page waits for a plan [s]; then it shows the one before, or says how far the planning has come.
+        Without it pages wait to the end.
     """
 
-    def __init__(self, book: Path, *, draws: int = DRAWS, seed: int = SEED, progress: Progress | None = None) -> None:
-        self.book, self.draws, self.seed, self.progress = book, draws, seed, progress
+    def __init__(
+        self,
+        book: Path,
+        *,
+        draws: int = DRAWS,
+        seed: int = SEED,
+        progress: Progress | None = None,
+        patience: float | None = None,
+    ) -> None:
+        self.book, self.draws, self.seed, self.progress, self.patience = book, draws, seed, progress, patience
         self._lock = threading.Lock()
-        self._kept: tuple[tuple[tuple[str, int], ...], Planned] | None = None
+        self._work = threading.Lock()
+        self._kept: tuple[Stamp, Planned] | None = None
+        self._step: Step | None = None
 
     def now(self) -> Planned:
-        """The line as its files are now.
+        """The line as its files are now, or, while it is planned anew, as it was before.
 
         Raises
         ------
+        NoBook
+            When there is no book yet.
+        StillPlanning
+            When nothing was planned yet and the patience is over.
         BadInput
             When the book cannot be used.
         """
         with self._lock:
             stamp = self._stamp()
-            if self._kept is None or self._kept[0] != stamp:
-                self._kept = (stamp, self._plan())
-            return self._kept[1]
+            if self._kept is not None and self._kept[0] == stamp:
+                return self._kept[1]
+            step = self._begun(stamp)
+        if not step.ended.wait(self.patience):
+            if self._kept is not None:
+                return self._kept[1]
+            raise StillPlanning("the line is being planned", field=step.name or None)
+        if step.planned is not None:
+            return step.planned
+        if isinstance(step.fault, _Superseded):
+            return self.now()
+        assert step.fault is not None
+        raise step.fault.with_traceback(None)
+
+    def step(self) -> Step | None:
+        """How far the planning has come; None when nothing is planned at present."""
+        with self._lock:
+            found = self._step
+        return found if found is not None and not found.ended.is_set() else None
+
+    def begin(self) -> None:
+        """Begin to plan what was changed, without waiting for it."""
+        if self.patience is not None:
+            with self._lock:
+                stamp = self._stamp()
+                if self._kept is None or self._kept[0] != stamp:
+                    self._begun(stamp)
 
     def changed(self, site: str, changes: Mapping[str, str]) -> document.SetWhatIf | None:
         """The set at a site with something changed on it; None when there is no such set.
@@ -94,7 +161,7 @@ class OpenLine:
         if one is None or one.result is None:
             return None
         key, job = one.context.site.key, line.assembly.job
-        with self._lock:
+        with self._work:
             if key not in line.before:
                 line.before[key] = evaluate(one.context, one.result.rig, job.person)
             return compared(job, one.context, line.before[key], changes)
@@ -121,26 +188,61 @@ class OpenLine:
     def file(self, name: str) -> bytes | None:
         """A file of the plan by name, such as `set-cards.pdf`; None when the plan has no such file."""
         line = self.now()
-        with self._lock:
+        with self._work:
             if not line.files:
                 line.files = contents(line.plan)
             return line.files.get(name)
 
-    def _plan(self) -> Planned:
+    def _begun(self, stamp: Stamp) -> Step:
+        """The planning of a state of the files, begun when it is not; called with the lock held."""
+        step = self._step
+        if step is not None and step.stamp == stamp and not isinstance(step.fault, _Superseded):
+            return step
+        step = self._step = Step(stamp)
+        threading.Thread(target=self._follow, args=(step,), daemon=True, name="planning").start()
+        return step
+
+    def _follow(self, step: Step) -> None:
+        try:
+            found = self._plan(step)
+            with self._lock:
+                if self._step is step:
+                    self._kept = (step.stamp, found)
+            step.planned = found
+        except BaseException as error:
+            step.fault = error
+        finally:
+            step.ended.set()
+
+    def _plan(self, step: Step) -> Planned:
         job = read_job(self.book, draws=self.draws, seed=self.seed)
-        assembly = plan_line(job, self.progress)
+        names = {site.name for site in job.sites}
+        step.of = len(job.sites)
+
+        def told(name: str) -> None:
+            if self._step is not step:
+                raise _Superseded
+            step.done, step.name = min(step.done + (name in names), step.of), name
+            if self.progress is not None:
+                self.progress(name)
+
+        assembly = plan_line(job, told)
+        step.name = "the coming night"
         try:
             evening: tonight_document.Tonight | BadInput = tonight(self.book, seed=self.seed)
         except BadInput as error:
             evening = error
+        step.name = "words and drawings"
         return Planned(assembly, document_of(assembly), evening)
 
-    def _stamp(self) -> tuple[tuple[str, int], ...]:
-        folder = self.book.resolve().parent
+    def _stamp(self) -> Stamp:
+        place = self.book.resolve()
+        if not place.exists():
+            raise NoBook("there is no line book here yet", file=self.book)
         made = {*NAMES, "season.html", "season.json"}
         found = sorted(
             path
-            for path in folder.iterdir()
+            for path in place.parent.iterdir()
             if path.is_file() and path.name not in made and ".db" not in path.name and not path.name.startswith(".")
         )
-        return tuple((path.name, path.stat().st_mtime_ns) for path in (self.book.resolve(), *found[:MOST_FILES]))
+        return tuple((path.name, path.stat().st_mtime_ns) for path in (place, *found[:MOST_FILES]))

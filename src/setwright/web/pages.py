@@ -12,12 +12,13 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
 
 from setwright.basis.errors import BadInput
+from setwright.desk.edit import state_of
 from setwright.desk.set_whatif import controls
 from setwright.sheets import page as sheet
 from setwright.sheets.bench import drawn, moving
 from setwright.sheets.write import NAMES
 from setwright.web.api import Line, changes_of, line_of
-from setwright.web.person import person_of, token_of
+from setwright.web.person import Person, person_of, token_of
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -28,7 +29,7 @@ SHAPE = {
     "too deep": "fails", "too shallow": "fails", "dry": "fails", "does not": "fails", "cannot tell": "cannot tell",
 }  # fmt: skip
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
-PLACES = (("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/files", "Files"))
+PLACES = (("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/files", "Files"), ("/settings", "Settings"))
 KINDS = {
     "json": "application/json", "html": "text/html; charset=utf-8", "pdf": "application/pdf",
     "csv": "text/csv; charset=utf-8", "geojson": "application/geo+json", "gpx": "application/gpx+xml",
@@ -36,7 +37,8 @@ KINDS = {
 
 
 @cache
-def _templates() -> Environment:
+def templates() -> Environment:
+    """Templates of the app on top of those of the sheets."""
     import jinja2
 
     loader = jinja2.ChoiceLoader(
@@ -47,6 +49,13 @@ def _templates() -> Environment:
     made.filters["drawing"] = sheet.safe
     made.filters["tenths"] = lambda value: f"{math.ceil(10.0 * float(value) - 1e-6) / 10.0:.1f}"
     return made
+
+
+def places_of(person: Person) -> tuple[tuple[str, str], ...]:
+    """The pages that a person may open, in order."""
+    if not person.may("look"):
+        return ()
+    return PLACES if person.may("change") else tuple(place for place in PLACES if place[0] != "/settings")
 
 
 def rendered(request: Request, template: str, here: str, /, *, status: int = 200, **more: Any) -> HTMLResponse:
@@ -61,14 +70,17 @@ def rendered(request: Request, template: str, here: str, /, *, status: int = 200
     }  # fmt: skip
     if person.may("look"):
         plan = line_of(request).now().plan
-        known |= {"plan": plan, "places": PLACES, **sheet.set_helpers(plan.line)}
-    return HTMLResponse(_templates().get_template(template).render(**{**known, **more}), status_code=status)
+        known |= {
+            "plan": plan, "places": places_of(person), "step": line_of(request).step(),
+            **sheet.set_helpers(plan.line),
+        }  # fmt: skip
+    return HTMLResponse(templates().get_template(template).render(**{**known, **more}), status_code=status)
 
 
 def fault(request: Request, status: int, words: str) -> str:
     """A page that says what went wrong."""
-    places = PLACES if person_of(request).may("look") else ()
-    return _templates().get_template("fault.html").render(places=places, here="", status=status, words=words)
+    places = places_of(person_of(request))
+    return templates().get_template("fault.html").render(places=places, here="", status=status, words=words)
 
 
 @router.get("/")
@@ -86,8 +98,9 @@ def line_page(request: Request, line: Line) -> HTMLResponse:
     """All sets, the check run, the kit."""
     helpers = sheet.line_helpers(line.now().plan)
     return rendered(
-        request, "line.html", "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}", **helpers
-    )
+        request, "line.html", "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}",
+        seen=state_of(line.book).digest, units=line.now().assembly.job.book.line.units, **helpers,
+    )  # fmt: skip
 
 
 @router.get("/set/{site}")

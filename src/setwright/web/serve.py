@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import socket
 from collections.abc import Callable
+from pathlib import Path
 
 import uvicorn
 
@@ -12,6 +13,24 @@ from setwright.web.app import create_app
 from setwright.web.open_line import OpenLine
 
 ADDRESS = "127.0.0.1"
+# A page waits so long for a plan, then it is shown without [s].
+PATIENCE = 0.1
+BOOK = "line-book.yaml"
+
+
+def book_at(place: Path) -> Path:
+    """The line book that is meant by a file or a folder; it need not be there yet.
+
+    Raises
+    ------
+    BadInput
+        When a file is named that is not there.
+    """
+    if place.is_dir():
+        return place / BOOK
+    if not place.exists():
+        raise BadInput("there is no such file", file=place, allowed="a line book, or a folder to begin one in")
+    return place
 
 
 def bound(port: int) -> socket.socket:
@@ -47,6 +66,8 @@ def server_of(line: OpenLine) -> uvicorn.Server:
 def serve(line: OpenLine, port: int, say: Callable[[str], object]) -> None:
     """Serve until stopped from the keyboard."""
     with bound(port) as made:
+        if line.book.exists():
+            line.begin()
         say(f"The line is at http://{ADDRESS}:{made.getsockname()[1]}/ (Ctrl-C stops).")
         server_of(line).run(sockets=[made])
         say("Stopped.")
