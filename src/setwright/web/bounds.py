@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 # A form, or a page of JSON; and what takes files or many entries at once, below these paths.
 USUAL = 1_000_000
-LARGER = {"/api/events": 16_000_000, "/log": 32_000_000, "/line": 8_000_000, "/settings": 64_000_000}
+LARGER = {
+    "/api/events": 16_000_000, "/log": 32_000_000, "/edit": 16_000_000, "/start": 8_000_000, "/settings": 64_000_000,
+}  # fmt: skip
 PATIENCE = 60.0
 DEEPEST = 60
 LONGEST_QUERY = 8_000
