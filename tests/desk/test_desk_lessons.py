@@ -48,7 +48,7 @@ def test_the_course_is_whole(course: dict[str, Lesson]) -> None:
     asked = set(itertools.chain.from_iterable(one.head.quiz for one in course.values()))
     assert asked == set(KINDS), "every kind of question is asked somewhere"
     drawn = {block.figure for one in course.values() for block in one.body}
-    assert drawn >= {"trap-plan", "trap-end", "trap-strip", "section", "footing", "wait", "feet"}
+    assert drawn >= {"coil-parts", "hand-place", "bed", "trap-strip", "section", "footing", "wait", "feet"}
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -141,8 +141,12 @@ def test_another_book_answers_with_its_own_site(course: dict[str, Lesson]) -> No
     own = LessonDesk(OTHER, draws=50)
     told = answer(own, course["selectivity"].head.live, "2 lbf")
     assert "your line book" in told.note and "Pasture gate" not in told.about
-    with pytest.raises(BadInput, match="no site on water"):
-        answer(own, course["submersion"].head.live, "short-8")
+    # A book without water is helped out by the demo line, and that is said.
+    water = answer(own, course["submersion"].head.live, "short-12")
+    assert "demo line: your book has no site on water" in water.note
+    assert water.numbers == answer(LessonDesk(draws=50), course["submersion"].head.live, "short-12").numbers
+    with pytest.raises(BadInput, match="no such site"):
+        own.at("nowhere", "")
 
 
 def test_nights_without_a_dog() -> None:

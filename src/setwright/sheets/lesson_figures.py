@@ -17,11 +17,18 @@ from setwright.draw.footing import footing
 from setwright.draw.frost_strip import frost_strip
 from setwright.draw.level_strip import level_strip
 from setwright.draw.none_seen import none_seen_curve
+from setwright.draw.pictures import PICTURES
+from setwright.draw.plate import Given as Filled
 from setwright.draw.section import section
 from setwright.sheets.bench import drawn
+from setwright.sheets.pictures import COIL, LONG, picture
+from setwright.sheets.pictures import given as filled
+from setwright.trap import tables as trap_tables
 
 Given = Mapping[str, str]
 TRAP, SITE = "coil-1.5", "dam"
+# The picture that shows the depth sum of a set.
+SUM = "slide-sum"
 TALLEST = 380.0
 
 
@@ -58,6 +65,28 @@ def _drawing(told: BenchSheet, name: str, width: float) -> str:
     if name not in made:
         raise BadInput("this trap does not close, so there is no such drawing", field=name, found=told.title)
     return made[name]
+
+
+def _picture(name: str) -> Callable[[LessonDesk, Given, float], str]:
+    def draw(desk: LessonDesk, given: Given, width: float) -> str:
+        return picture(name, _filled(name, desk, given), width=width)
+
+    return draw
+
+
+def _filled(name: str, desk: LessonDesk, given: Given) -> Filled:
+    """What a teaching picture is drawn from: the traps that are named, and the depth sum of a set."""
+    coil, long = given.get("coil", COIL), given.get("long", LONG)
+    patterns = trap_tables.patterns()
+    total = _set(desk, given).figure.sum if name == SUM and "site" in given else None
+    book = None if coil in patterns and long in patterns else desk.book
+    return filled(coil=coil, long=long, book=book, total=total)
+
+
+def _may(name: str) -> tuple[str, ...]:
+    if name == SUM:
+        return ("site", "medium", "change")
+    return tuple(trap for trap in ("coil", "long") if trap in PICTURES[name].needs)
 
 
 def _section(desk: LessonDesk, given: Given, width: float) -> str:
@@ -98,8 +127,8 @@ def _curve(desk: LessonDesk, given: Given, name: str) -> TripCurve:
 def _set(desk: LessonDesk, given: Given) -> SetPlan:
     change = given.get("change", "")
     name, _, value = change.partition("=")
-    site = desk.site(given.get("site", SITE), given.get("medium", ""))
-    return desk.set(site, {name.strip(): value.strip()} if value else None)
+    asked, site = desk.at(given.get("site", SITE), given.get("medium", ""))
+    return asked.set(site, {name.strip(): value.strip()} if value else None)
 
 
 def _clock(desk: LessonDesk, given: Given, width: float) -> str:
@@ -130,6 +159,7 @@ _OF_SET = {
     "hundred-nights": ("what 100 nights bring, against trip force", _nights),
 }
 FIGURES: Mapping[str, LessonFigure] = {
+    **{name: LessonFigure(one.title.lower(), _may(name), _picture(name)) for name, one in PICTURES.items()},
     **{name: LessonFigure(title, ("trap", "change"), _of_trap(f"{name}.svg")) for name, title in _OF_TRAP.items()},
     **{name: LessonFigure(title, ("site", "medium", "change"), draw) for name, (title, draw) in _OF_SET.items()},
     "check-clock": LessonFigure("two check rules after one visit", ("visit",), _clock),
@@ -154,4 +184,5 @@ def draw_picture(desk: LessonDesk, picture: Picture | Block, width: float) -> st
     name = picture.figure if isinstance(picture, Block) else picture.name
     if name not in FIGURES:
         raise BadInput("no drawing of this name", found=name, allowed=", ".join(FIGURES))
-    return FIGURES[name].draw(desk, picture.given, width)
+    with desk.lock:
+        return FIGURES[name].draw(desk, picture.given, width)

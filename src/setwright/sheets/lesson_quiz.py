@@ -58,6 +58,6 @@ def _values(one: Question, desk: LessonDesk, size: tuple[float, float]) -> dict[
         "ask": one.ask,
         "how": one.how,
         "choices": [[LETTERS[place], words] for place, words in enumerate(one.choices)],
-        "unit": one.unit,
+        "unit": one.unit_shown,
         "drawing": None if picture is None else drawing(desk, picture, *size),
     }

@@ -19,6 +19,7 @@ from setwright.web import (
     edit,
     edit_outfit,
     field,
+    lessons,
     maps,
     pages,
     settings,
@@ -72,6 +73,7 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(assets.router)
     app.include_router(api.router)
     app.include_router(pages.router)
+    app.include_router(lessons.router)
     app.include_router(access.router)
     app.include_router(sync.router)
     app.include_router(field.router)

@@ -16,7 +16,7 @@ from setwright.sheets.page import templates
 router = APIRouter(include_in_schema=False)
 KEPT = {"Cache-Control": "private, max-age=3600"}
 FONTS = {"narrow": "Archivo Narrow", "text": "Andada Pro"}
-SCRIPTS = ("what-if.js", "slow-motion.js", "line-map.js")
+SCRIPTS = ("what-if.js", "slow-motion.js", "line-map.js", "lesson.js")
 
 
 @cache

@@ -29,7 +29,10 @@ SHAPE = {
     "too deep": "fails", "too shallow": "fails", "dry": "fails", "does not": "fails", "cannot tell": "cannot tell",
 }  # fmt: skip
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
-PLACES = (("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/files", "Files"), ("/settings", "Settings"))
+PLACES = (
+    ("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/lessons", "Lessons"), ("/files", "Files"),
+    ("/settings", "Settings"),
+)  # fmt: skip
 KINDS = {
     "json": "application/json", "html": "text/html; charset=utf-8", "pdf": "application/pdf",
     "csv": "text/csv; charset=utf-8", "geojson": "application/geo+json", "gpx": "application/gpx+xml",

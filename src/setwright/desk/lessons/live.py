@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -82,6 +83,9 @@ class LessonDesk:
 
     def __init__(self, book: Path | None = None, *, draws: int = DRAWS, seed: int = SEED) -> None:
         self.own, self.book, self.draws, self.seed = book is not None, book or demo_book(), draws, seed
+        # Pages are answered side by side; a trap or a set is worked out by one of them at a time.
+        self.lock = threading.RLock()
+        self._demo: LessonDesk | None = None
         self._job: Job | None = None
         self._planned: dict[str, PlannedSet] = {}
         self._sheets: dict[tuple[str, str, bool], BenchSheet] = {}
@@ -107,25 +111,26 @@ class LessonDesk:
             )  # fmt: skip
         return self._sheets[key]
 
-    def site(self, wanted: str, medium: str) -> str:
-        """The site that a lesson names, or in another book the first of the same medium.
+    def at(self, wanted: str, medium: str) -> tuple[LessonDesk, str]:
+        """The site that a lesson names; else the first of the same medium in the book, else that of the demo line.
 
         Raises
         ------
         BadInput
-            When the book has no such site.
+            When there is none of the three.
 
         """
         facts = self.job.sites
         if any(one.key == wanted for one in facts):
-            return wanted
+            return self, wanted
         found = next((one.key for one in facts if medium and one.medium == medium), None)
-        if found is None:
-            raise BadInput(
-                f"the book has no site on {medium or 'land or water'} for this lesson", file=self.book, field="sites",
-                found=wanted, allowed=", ".join(one.key for one in facts),
-            )  # fmt: skip
-        return found
+        if found is not None:
+            return self, found
+        if not self.own:
+            raise BadInput("no such site", found=wanted, allowed=", ".join(one.key for one in facts))
+        if self._demo is None:
+            self._demo = LessonDesk(draws=self.draws, seed=self.seed)
+        return self._demo.at(wanted, medium)
 
     def _plan(self, site: str) -> PlannedSet:
         if site not in self._planned:
@@ -169,6 +174,11 @@ def answer(desk: LessonDesk, live: Live, value: str = "") -> LiveAnswer:
 
     """
     value = value.strip()
+    with desk.lock:
+        return _answer(desk, live, value)
+
+
+def _answer(desk: LessonDesk, live: Live, value: str) -> LiveAnswer:
     words = next((one.words or one.value for one in live.choices if one.value == value), value)
     before, after, about, given, note = _TOOLS[live.tool](desk, live, value)
     numbers = tuple(Number(label, first, second) for (label, first), (_, second) in zip(before, after, strict=True))
@@ -211,16 +221,20 @@ def _figure(told: BenchSheet, key: str) -> str:
 def _set(desk: LessonDesk, live: Live, value: str) -> Found:
     if live.change not in STEPS:
         raise BadInput("no such change", field="live.change", found=live.change, allowed=", ".join(STEPS))
-    site = desk.site(live.site, live.medium)
-    first = desk.set(site)
-    second = desk.set(site, {live.change: value}) if value else first
+    asked, site = desk.at(live.site, live.medium)
+    first = asked.set(site)
+    second = asked.set(site, {live.change: value}) if value else first
     rows = []
     for part in (first, second):
         found = [set_figure(part, name) for name in live.figures]
         rows.append([(one.label, one.shown) for one in found])
     about = f"{first.site.name}, {first.site.set_type} for {first.site.target_name.lower()}"
     given = {"site": site} | ({"change": f"{live.change}={value}"} if value else {})
-    whose = "your line book" if desk.own else "the invented demo line"
+    whose = "your line book" if asked.own else "the invented demo line"
+    if asked.job.book.line.invented:
+        whose = "an invented line"
+    if desk.own and not asked.own:
+        whose += f": your book has no site on {live.medium}"
     return rows[0], rows[1], about, given, f"Computed for {whose}; chances rank, they promise nothing."
 
 

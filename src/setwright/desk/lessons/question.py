@@ -69,7 +69,12 @@ class Question:
         """The right answer as it is printed in the key."""
         if self.choices:
             return f"{LETTERS[self.right]}. {self.choices[self.right]}"
-        return f"{number(self.answer)} {self.unit}".rstrip().replace("-", "−")
+        return f"{number(self.answer)} {self.unit_shown}".rstrip().replace("-", "−")
+
+    @property
+    def unit_shown(self) -> str:
+        """The unit as it stands behind a figure."""
+        return UNIT_SHOWN.get(self.unit, self.unit)
 
 
 LETTERS = "abcdefgh"
@@ -77,6 +82,7 @@ UNIT_WORDS = {
     "in": "inches", "lbf": "pounds of force", "ms": "milliseconds", "degF": "°F", "%": "percent", "deg": "degrees",
     "psi": "pounds to the square inch", "nights": "trap-nights", "min": "minutes",
 }  # fmt: skip
+UNIT_SHOWN = {"degF": "°F", "lbf": "lb", "deg": "°", "nights": "trap-nights", "psi": "lb/in²"}
 Make = Callable[[random.Random], Question]
 
 

@@ -45,7 +45,7 @@ class Practice:
     stations : tuple of StationPlan
         In order.
     kit : tuple of (int, str)
-        Everything together; stations run at once, so nothing is counted for two of them.
+        Everything together; the class goes from one kind of station to the next, so a thing serves at all of them.
 
     """
 
@@ -70,7 +70,7 @@ def practice(lesson: Lesson, students: int) -> Practice:
     total: dict[str, int] = {}
     for plan in plans:
         for number, what in plan.kit:
-            total[what] = total.get(what, 0) + number
+            total[what] = max(total.get(what, 0), number)
     return Practice(
         students, math.ceil(students / WATCHED), tuple(plans), tuple((number, what) for what, number in total.items())
     )  # fmt: skip
