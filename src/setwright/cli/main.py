@@ -64,16 +64,24 @@ def plan(
     out: Annotated[Path, typer.Option(metavar="DIR", help="Folder for the plan; made when absent.")],
     log: Log = None,
     learning: Learning = True,
+    blur: Annotated[
+        str | None, typer.Option(metavar="SIZE", help="Positions as middles of squares: 1km, 5km or 10km.")
+    ] = None,
     draws: Draws = 600,
     seed: Seed = 20,
 ) -> None:
     """Plan a whole line and write plan.json, plan.html, set-cards.pdf, kit.csv, run.csv, line.geojson, line.gpx."""
     from setwright.cli.progress import following
     from setwright.desk.plan import plan as make
+    from setwright.desk.positions import blurred, size_of
     from setwright.sheets.write import write_plan
 
+    if blur is not None:
+        size_of(blur)  # a wrong size is said before the work
     with following() as progress:
         found = make(book, draws=draws, seed=seed, progress=progress, log=log if learning else None)
+        if blur is not None:
+            found = blurred(found, blur)
         progress("sheets")
         files = write_plan(found, out)
     from setwright.cli.show import plan_words

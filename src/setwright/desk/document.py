@@ -21,6 +21,7 @@ Standing = Literal["sound", "thin", "fails", "cannot tell"]
 Answer = Literal["meets", "breaks", "cannot tell"]
 Medium = Literal["land", "water"]
 Family = Literal["coil", "long"]
+Positions = Literal["exact", "1 km", "5 km", "10 km", "left out"]
 LINKS = ("visit", "step", "fire", "close", "hold", "check")
 
 
@@ -240,13 +241,13 @@ class Figure(Shape):
 
 
 class Site(Shape):
-    """The place of a set."""
+    """The place of a set; its position is null where left out, the middle of a square where blurred."""
 
     id: str
     number: int
     name: str
-    latitude: float
-    longitude: float
+    latitude: float | None
+    longitude: float | None
     medium: Medium
     set_type: str
     target: str
@@ -341,7 +342,7 @@ class SetWhatIf(Shape):
 
 
 class Stop(Shape):
-    """One stop of the check run; times are ISO 8601 with offset."""
+    """One stop of the check run; times are ISO 8601 with offset, the way is null where positions are not exact."""
 
     order: int
     site: str
@@ -351,8 +352,8 @@ class Stop(Shape):
     leave: str
     limit: str | None
     left_hours: float | None
-    distance: float
-    bearing_deg: float
+    distance: float | None
+    bearing_deg: float | None
     mode: str
     restraining: bool
     why: str
@@ -365,7 +366,7 @@ class Run(Shape):
     start: str
     finish: str
     light: dict[str, str | None]
-    total_distance: float
+    total_distance: float | None
     stops: list[Stop]
     say: str
     warnings: list[str] = Field(default_factory=list)
@@ -418,14 +419,19 @@ class Record(Shape):
 
 
 class Line(Shape):
-    """The line and the night it was planned for."""
+    """The line and the night it was planned for.
+
+    `positions`: `exact`, `left out`, or the side of the squares whose middles stand for the sites; without exact
+    ones the base is null.
+    """
 
     name: str
     place: str
     invented: bool
     date: str
     timezone: str
-    base: tuple[float, float]
+    base: tuple[float, float] | None
+    positions: Positions = "exact"
     season: str
     check: str
     weather: str

@@ -43,11 +43,20 @@ def place_label(at: svg.Point, words: str, taken: list[Box], width: float, heigh
 
 
 def traverse(plan: Plan, width: float) -> str:
-    """Draw the legs between the base and the stations in check order; a station that holds alive is a ring."""
+    """Draw the legs between the base and the stations in check order; a station that holds alive is a ring.
+
+    Nothing is drawn of a plan whose positions are not exact.
+    """
+    if plan.line.positions != "exact" or plan.line.base is None:
+        return ""
     narrow = width < _PHONE
-    sites = {part.site.id: part.site for part in plan.sets}
-    stops = [stop for stop in plan.run.stops if stop.site in sites]
-    places = [plan.line.base, *((sites[s.site].latitude, sites[s.site].longitude) for s in stops)]
+    spots = {
+        part.site.id: (part.site.latitude, part.site.longitude)
+        for part in plan.sets
+        if part.site.latitude is not None and part.site.longitude is not None
+    }
+    stops = [stop for stop in plan.run.stops if stop.site in spots]
+    places = [plan.line.base, *(spots[stop.site] for stop in stops)]
     lat0 = math.radians(sum(place[0] for place in places) / len(places))
     flat = [
         (_EARTH * math.radians(lon - places[0][1]) * math.cos(lat0), _EARTH * math.radians(lat - places[0][0]))
@@ -80,6 +89,8 @@ def traverse(plan: Plan, width: float) -> str:
         body.append(place_label(at, words, taken, width, height - foot))
     if not narrow:
         for (x1, y1), (x2, y2), stop in zip(dots[:-1], dots[1:], stops, strict=True):
+            if stop.distance is None or stop.bearing_deg is None:
+                continue
             words = f"{convert(stop.distance, 'm', 'mi'):.2f} mi, {stop.bearing_deg:.0f}°"
             if math.hypot(x2 - x1, y2 - y1) > 60:
                 body.append(place_label(((x1 + x2) / 2, (y1 + y2) / 2), words, taken, width, height - foot))

@@ -53,7 +53,9 @@ def set_cards(plan: Plan) -> bytes:
 def _card(part: SetPlan, stop: Stop | None) -> dict[str, Any]:
     """The words and drawings of one card, as plain values."""
     site = part.site
-    way = f"; {words.miles(stop.distance)} from the stop before, {stop.bearing_deg:.0f}°" if stop else ""
+    way = ""
+    if stop is not None and stop.distance is not None and stop.bearing_deg is not None:
+        way = f"; {words.miles(stop.distance)} from the stop before, {stop.bearing_deg:.0f}°"
     return {
         "number": str(site.number),
         "name": cut(site.name, 60),

@@ -48,6 +48,7 @@ def templates() -> Environment:
         "depth",
         "tally",
         "force",
+        "leg",
     ):
         made.filters[name] = getattr(words, name)
     return made
@@ -145,12 +146,22 @@ def set_helpers(line: Line) -> dict[str, Any]:
     }
 
 
+def positions_say(positions: str) -> str:
+    """What is said of a plan whose positions are not exact; nothing of one that has them."""
+    if positions == "exact":
+        return ""
+    if positions == "left out":
+        return "Positions are left out here: neither map nor legs are shown. "
+    return f"Positions are blurred: each set lies somewhere in a square of {positions}. "
+
+
 def line_helpers(plan: Plan) -> dict[str, Any]:
     """What a page of the whole line needs beside the plan: the check run drawn, and the scale of its rulers."""
     return {
         "held_top": _highest([held_of(part) for part in plan.sets]),
         "site_of": {part.site.id: part for part in plan.sets},
         "day_ruler": lambda stop: safe(day_ruler(stop, plan.run)),
+        "positions_say": positions_say(plan.line.positions),
         "traverse": lambda wide: safe(traverse(plan, DESK if wide else PHONE)),
     }
 

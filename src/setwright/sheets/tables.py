@@ -64,10 +64,22 @@ def run_csv(plan: Plan) -> str:
     )  # fmt: skip
 
 
-def _way(plan: Plan) -> list[tuple[float, float]]:
-    """Base, stops in order, base again: latitude and longitude."""
-    places = {part.site.id: (part.site.latitude, part.site.longitude) for part in plan.sets}
-    return [plan.line.base, *(places[s.site] for s in plan.run.stops if s.site in places), plan.line.base]
+def _spots(plan: Plan) -> dict[str, tuple[float, float]]:
+    """Latitude and longitude of every site whose position is told."""
+    return {
+        part.site.id: (part.site.latitude, part.site.longitude)
+        for part in plan.sets
+        if part.site.latitude is not None and part.site.longitude is not None
+    }
+
+
+def _way(plan: Plan) -> list[tuple[str, tuple[float, float]]]:
+    """Base, stops in order, base again: name, latitude and longitude; empty without exact positions."""
+    base, spots = plan.line.base, _spots(plan)
+    if base is None or plan.line.positions != "exact":
+        return []
+    stops = [(f"{s.number} {s.name}", spots[s.site]) for s in plan.run.stops if s.site in spots]
+    return [("base", base), *stops, ("base", base)]
 
 
 def line_geojson(plan: Plan) -> str:
@@ -80,14 +92,19 @@ def line_geojson(plan: Plan) -> str:
             "properties": {"name": name, **more},
         }
 
-    features = [feature("Point", [plan.line.base[1], plan.line.base[0]], "base", kind="base")]
+    spots, features = _spots(plan), []
+    if plan.line.base is not None:
+        features.append(feature("Point", [plan.line.base[1], plan.line.base[0]], "base", kind="base"))
     for part in plan.sets:
         site, held = part.site, held_of(part)
+        if site.id not in spots:
+            continue
+        blurred = {} if plan.line.positions == "exact" else {"somewhere_in": plan.line.positions}
         features.append(
             {
                 **feature(
                     "Point",
-                    [site.longitude, site.latitude],
+                    [spots[site.id][1], spots[site.id][0]],
                     site.name,
                     kind="set",
                     number=site.number,
@@ -103,13 +120,14 @@ def line_geojson(plan: Plan) -> str:
                     held_low=held[1],
                     held_high=held[2],
                     must=part.must,
+                    **blurred,
                 ),
                 "id": site.id,
             }
         )
     way = _way(plan)
     if len(way) > 2:
-        features.append(feature("LineString", [[lon, lat] for lat, lon in way], "check run", kind="run"))
+        features.append(feature("LineString", [[lon, lat] for _, (lat, lon) in way], "check run", kind="run"))
     return json.dumps(
         {"type": "FeatureCollection", "features": features}, ensure_ascii=False, indent=1, allow_nan=False
     )
@@ -123,23 +141,27 @@ def line_gpx(plan: Plan) -> str:
     gpx.creator = plan.program
     gpx.name = plain(plan.line.name)
     gpx.description = plain(plan.say)
-    gpx.waypoints.append(gpxpy.gpx.GPXWaypoint(*plan.line.base, name="base"))
+    spots = _spots(plan)
+    if plan.line.base is not None:
+        gpx.waypoints.append(gpxpy.gpx.GPXWaypoint(*plan.line.base, name="base"))
     for part in plan.sets:
         site = part.site
+        if site.id not in spots:
+            continue
         gpx.waypoints.append(
             gpxpy.gpx.GPXWaypoint(
-                site.latitude,
-                site.longitude,
+                *spots[site.id],
                 name=plain(f"{site.number} {site.name}"),
                 comment=plain(part.must),
                 description=plain(f"{site.target_name}, {site.set_type}; {part.rig.trap}, {part.rig.label}"),
             )
         )
-    route = gpxpy.gpx.GPXRoute(name="check run")
-    names = ["base", *(plain(f"{s.number} {s.name}") for s in plan.run.stops), "base"]
-    for (lat, lon), name in zip(_way(plan), names, strict=False):
-        route.points.append(gpxpy.gpx.GPXRoutePoint(lat, lon, name=name))
-    gpx.routes.append(route)
+    way = _way(plan)
+    if way:
+        route = gpxpy.gpx.GPXRoute(name="check run")
+        for name, (lat, lon) in way:
+            route.points.append(gpxpy.gpx.GPXRoutePoint(lat, lon, name=plain(name)))
+        gpx.routes.append(route)
     text: str = gpx.to_xml(version="1.1")
     return text
 

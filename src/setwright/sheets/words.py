@@ -71,8 +71,15 @@ def hours(value: float | None) -> str:
     return f"{text.replace('-', '−')} h"
 
 
-def miles(metres: float) -> str:
-    """A distance along the line."""
+def leg(metres: float | None, bearing: float | None) -> str:
+    """Distance and bearing of a leg, a dash where positions are left out."""
+    return "–" if metres is None or bearing is None else f"{miles(metres)}, {bearing:.0f}°"
+
+
+def miles(metres: float | None) -> str:
+    """A distance along the line, a dash where positions are left out."""
+    if metres is None:
+        return "–"
     value = convert(metres, "m", "mi")
     return f"{value:.2f} mi" if value < 10 else f"{value:.0f} mi"
 

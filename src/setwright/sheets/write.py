@@ -6,7 +6,7 @@ import errno
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -16,22 +16,21 @@ from setwright.sheets.cards import set_cards
 from setwright.sheets.page import plan_page
 from setwright.sheets.tables import kit_csv, line_geojson, line_gpx, run_csv
 
-NAMES = ("plan.json", "plan.html", "set-cards.pdf", "kit.csv", "run.csv", "line.geojson", "line.gpx")
+MAKERS: dict[str, Callable[[Plan], bytes]] = {
+    "plan.json": lambda plan: (plan.model_dump_json(indent=2, by_alias=True) + "\n").encode("utf-8"),
+    "plan.html": lambda plan: plan_page(plan).encode("utf-8"),
+    "set-cards.pdf": lambda plan: set_cards(plan),
+    "kit.csv": lambda plan: kit_csv(plan).encode("utf-8"),
+    "run.csv": lambda plan: run_csv(plan).encode("utf-8"),
+    "line.geojson": lambda plan: line_geojson(plan).encode("utf-8"),
+    "line.gpx": lambda plan: line_gpx(plan).encode("utf-8"),
+}
+NAMES = tuple(MAKERS)
 
 
 def contents(plan: Plan) -> dict[str, bytes]:
     """Every file of the plan by name, wholly made."""
-    texts = {
-        "plan.json": plan.model_dump_json(indent=2, by_alias=True) + "\n",
-        "plan.html": plan_page(plan),
-        "kit.csv": kit_csv(plan),
-        "run.csv": run_csv(plan),
-        "line.geojson": line_geojson(plan),
-        "line.gpx": line_gpx(plan),
-    }
-    found = {name: text.encode("utf-8") for name, text in texts.items()}
-    found["set-cards.pdf"] = set_cards(plan)
-    return {name: found[name] for name in NAMES}
+    return {name: make(plan) for name, make in MAKERS.items()}
 
 
 def write_plan(plan: Plan, folder: Path) -> list[Path]:

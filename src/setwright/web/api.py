@@ -12,6 +12,8 @@ from setwright.basis.errors import BadInput
 from setwright.desk import bench_document, document, tonight_document
 from setwright.desk.set_whatif import STEPS
 from setwright.web.open_line import OpenLine
+from setwright.web.person import person_of
+from setwright.web.seen import LineWithoutPlaces
 
 
 class Problem(BaseModel):
@@ -42,9 +44,9 @@ def problem(status: int, words: str) -> JSONResponse:
 
 
 def line_of(request: Request) -> OpenLine:
-    """The line that is open."""
+    """The line that is open, as whoever asks may see it: without positions unless his role shows them."""
     found: OpenLine = request.app.state.line
-    return found
+    return found if person_of(request).may("places") else LineWithoutPlaces(found)
 
 
 Line = Annotated[OpenLine, Depends(line_of)]

@@ -30,7 +30,8 @@ from setwright.web import (
 from setwright.web.bounds import Bounds
 from setwright.web.gate import Gate
 from setwright.web.open_line import NoBook, OpenLine, StillPlanning
-from setwright.web.person import STRANGER, new_secret, written_here
+from setwright.web.person import STRANGER, new_secret, person_of, written_here
+from setwright.web.seen import TOLD, looked_through
 
 # A page elsewhere can point its own name at this address; only these names are this machine's.
 HOSTS = ("127.0.0.1", "localhost", "[::1]")
@@ -87,6 +88,9 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
             answer: Response = api.problem(403, "asked for under a name that is not this machine's")
         else:
             answer = _turned_away(request, gate) or await call_next(request)
+            if gate is not None and not person_of(request).may("places"):
+                seen = await looked_through(answer, request.url.path, line)
+                answer = seen or _answer(request, 403, TOLD)
         for name, value in HEADERS.items():
             answer.headers.setdefault(name, value)
         answer.headers.setdefault("Cache-Control", "no-store")
@@ -104,6 +108,9 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
 
     @app.exception_handler(SetwrightError)
     async def told(request: Request, error: SetwrightError) -> Response:
+        if error.file is not None and not person_of(request).may("places"):
+            # What is wrong with a file may be a position in it.
+            return _answer(request, 422, "the line cannot be shown now; whoever keeps it sees why")
         return _answer(request, 422, str(error))
 
     @app.exception_handler(HTTPException)

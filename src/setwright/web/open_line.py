@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from setwright.basis.errors import BadInput, SetwrightError
@@ -13,11 +13,12 @@ from setwright.desk.bench import OnBench, on_bench, sheet_of, variant
 from setwright.desk.bench_pick import pick
 from setwright.desk.plan import document as document_of
 from setwright.desk.plan import read_job
+from setwright.desk.positions import blurred, size_of, without_places
 from setwright.desk.set_whatif import compared
 from setwright.desk.tonight import tonight
 from setwright.line.assemble import DRAWS, SEED, Assembly, PlannedSet, plan_line
 from setwright.sets.evaluate import SetResult, evaluate
-from setwright.sheets.write import NAMES, contents
+from setwright.sheets.write import MAKERS, NAMES
 
 Progress = Callable[[str], None]
 Stamp = tuple[tuple[str, int], ...]
@@ -47,12 +48,20 @@ class Planned:
     plan: document.Plan
     evening: tonight_document.Tonight | BadInput
     files: dict[str, bytes] = field(default_factory=dict)
+    shown: dict[str, Planned] = field(default_factory=dict, repr=False)
     before: dict[str, SetResult] = field(default_factory=dict)
     benched: dict[str, tuple[OnBench, bench_document.BenchSheet]] = field(default_factory=dict)
 
     def part(self, site: str) -> document.SetPlan | None:
         """The set at a site, by id or number; None when there is none."""
         return next((one for one in self.plan.sets if site in (one.site.id, str(one.site.number))), None)
+
+    def with_positions(self, positions: str) -> Planned:
+        """The same with its positions left out, or blurred to squares of a size; made once."""
+        if positions not in self.shown:
+            plan = without_places(self.plan) if positions == "left out" else blurred(self.plan, positions)
+            self.shown[positions] = replace(self, plan=plan, files={}, shown={})
+        return self.shown[positions]
 
     def planned_set(self, site: str) -> PlannedSet | None:
         """The same set as it was computed."""
@@ -185,13 +194,20 @@ class OpenLine:
             changed = variant(on, what_if, frame_step=MOTION_STEP)
         return found.model_copy(update={"what_if": [changed]})
 
-    def file(self, name: str) -> bytes | None:
-        """A file of the plan by name, such as `set-cards.pdf`; None when the plan has no such file."""
-        line = self.now()
-        with self._work:
-            if not line.files:
-                line.files = contents(line.plan)
-            return line.files.get(name)
+    def file(self, name: str, blur: str = "") -> bytes | None:
+        """A file of the plan by name, such as `set-cards.pdf`; None when the plan has no such file.
+
+        Raises
+        ------
+        BadInput
+            When positions are not blurred by `blur`.
+        """
+        line = self.now() if not blur else self.now().with_positions(size_of(blur))
+        if name not in MAKERS:
+            return None
+        if name not in line.files:
+            line.files[name] = MAKERS[name](line.plan)
+        return line.files[name]
 
     def _begun(self, stamp: Stamp) -> Step:
         """The planning of a state of the files, begun when it is not; called with the lock held."""

@@ -19,6 +19,7 @@ from setwright.sheets.bench import drawn, moving
 from setwright.sheets.write import NAMES
 from setwright.web.api import Line, changes_of, line_of
 from setwright.web.person import Person, person_of, token_of
+from setwright.web.seen import ALL_PLACES
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -91,7 +92,7 @@ def today(request: Request, line: Line) -> HTMLResponse:
     """What is due, and which sets work tonight."""
     found = line.now()
     evening = None if isinstance(found.evening, BadInput) else found.evening
-    why = str(found.evening) if isinstance(found.evening, BadInput) else ""
+    why = f"{found.evening.message}." if isinstance(found.evening, BadInput) else ""
     helpers = sheet.line_helpers(found.plan)
     return rendered(request, "today.html", "/", evening=evening, why_not=why, shape=SHAPE, **helpers)
 
@@ -160,13 +161,14 @@ def trap(tag: str, request: Request, line: Line, what_if: Annotated[str, Query(m
 @router.get("/files")
 def all_files(request: Request) -> HTMLResponse:
     """Everything that can be printed or taken along."""
-    return rendered(request, "files.html", "/files", names=NAMES)
+    names = NAMES if person_of(request).may("places") else [name for name in NAMES if name not in ALL_PLACES]
+    return rendered(request, "files.html", "/files", names=names)
 
 
 @router.get("/files/{name}")
-def one_file(name: str, line: Line) -> Response:
-    """One file of the plan."""
-    content = line.file(name) if name in NAMES else None
+def one_file(name: str, line: Line, blur: Annotated[str, Query(max_length=10)] = "") -> Response:
+    """One file of the plan; `?blur=1km` puts every position into the middle of a square."""
+    content = line.file(name, blur) if name in NAMES else None
     if content is None:
         raise HTTPException(404, "not a file of the plan")
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
