@@ -15,7 +15,7 @@ from starlette.testclient import TestClient
 from setwright.basis.errors import BadInput
 from setwright.web import people as people_module
 from setwright.web.app import create_app
-from setwright.web.gate import COOKIE, Gate, way_back
+from setwright.web.gate import COOKIE, OPEN, OPEN_BELOW, Gate, is_open, way_back
 from setwright.web.open_line import OpenLine
 from setwright.web.people import CODE_LENGTH, INVITED_FOR, People, fit, name_of
 from setwright.web.person import ACTS
@@ -89,8 +89,9 @@ def test_nothing_is_shown_before_the_login(line: OpenLine, gate: Gate) -> None:
     for way, path in [*changing(app), *(("GET", path) for path in walked(app))]:
         answer = client.request(way, path)
         assert plan.line.name not in answer.text and "Hedge" not in answer.text, f"{way} {path}"
-        open_ = path in ("/login", "/invited", "/style.css", "/icon.svg") or path.startswith("/fonts/")
-        assert open_ or answer.status_code in (303, 401), f"{way} {path}: {answer.status_code}"
+        assert is_open(path) or answer.status_code in (303, 401), f"{way} {path}: {answer.status_code}"
+    assert OPEN == ("/login", "/invited", "/style.css", "/icon.svg", "/field"), "what is open shows nothing of a line"
+    assert OPEN_BELOW == ("/fonts/", "/field/")
     problem = client.get("/api/plan")
     assert problem.status_code == 401 and problem.headers["content-type"] == "application/problem+json"
 

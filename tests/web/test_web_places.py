@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import re
 from pathlib import Path
 
@@ -24,7 +25,7 @@ BLIND = [role for role, acts in ACTS.items() if "places" not in acts]
 # The same line in a mirror that stands on the meridian of its base: every length is the same, every place another.
 MIRRORED = {"-79.9480": "-79.9520", "-79.9420": "-79.9580"}
 # What differs from one showing to the next.
-MADE = re.compile(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d\d:\d\d|[0-9a-f]{64}|/ID ?\[[^]]*\]")
+MADE = re.compile(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?(?:Z|[+-]\d\d:\d\d)|[0-9a-f]{64}|/ID ?\[[^]]*\]")
 
 
 class Everybody:
@@ -35,7 +36,7 @@ class Everybody:
 
 
 def seen_by(role: str, line: OpenLine) -> TestClient:
-    gate = Gate(("192.168.7.5",), None, Everybody(), Brake())  # type: ignore[arg-type]
+    gate = Gate(("192.168.7.5",), None, Everybody(), Brake())
     app = create_app(line, gate)
     client = TestClient(app, base_url="https://192.168.7.5", follow_redirects=False)
     client.cookies.set("__Host-setwright", role, domain="192.168.7.5")
@@ -140,6 +141,7 @@ def test_the_last_look_refuses_what_a_route_lets_slip(planned: dict[str, OpenLin
         "page": lambda: HTMLResponse('<p data-at="36.10801 79.94199">'),
         "west": lambda: PlainTextResponse("36.102 N 79.948 W"),
         "pdf": lambda: Response(b"%PDF-1.7", media_type="application/pdf"),
+        "packed": lambda: Response(gzip.compress(b"36.1020, -79.9480"), headers={"Content-Encoding": "gzip"}),
         "odd": lambda: Response(b"\x00\x01", media_type="application/octet-stream"),
     }
     fine = {"one": "36.102 only", "none": "no place", "coarse": "36.1 and 79.9"}

@@ -55,12 +55,17 @@ class Gate:
             return None
         request.state.person = Person("", "nobody", bound_to(request.cookies.get(BEFORE, "")))
         path = request.url.path
-        if path in OPEN or path.startswith(OPEN_BELOW):
+        if is_open(path):
             return None
         if path.startswith("/api/") or request.method not in SAFE_METHODS:
             return 401
         here = path + (f"?{request.url.query}" if request.url.query else "")
         return RedirectResponse("/login" if here == "/" else f"/login?next={quote(here, safe='')}", status_code=303)
+
+
+def is_open(path: str) -> bool:
+    """Whether a path answers everybody alike: it must show nothing of any line."""
+    return path in OPEN or path.startswith(OPEN_BELOW)
 
 
 def gate_of(book: Path, hosts: tuple[str, ...]) -> Gate:

@@ -184,7 +184,7 @@ class OpenLine:
             When there is no such trap, or a change to it is not allowed.
         """
         line = self.now()
-        with self._lock:
+        with self._work:
             if tag not in line.benched:
                 on = on_bench(pick(tag, self.book))
                 line.benched[tag] = (on, sheet_of(on, drawn_too=True, frame_step=MOTION_STEP))

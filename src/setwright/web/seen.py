@@ -9,10 +9,11 @@ from typing import Any
 
 from starlette.responses import Response
 
-from setwright.basis.errors import BadInput
+from setwright.basis.errors import SetwrightError
 from setwright.desk import bench_document, document
 from setwright.desk.positions import change_without_place
-from setwright.web.open_line import OpenLine, Planned
+from setwright.web.gate import is_open
+from setwright.web.open_line import OpenLine, Planned, Step
 
 TOLD = "this page would tell where sets lie, which your role does not show"
 # Files that hold nothing but positions.
@@ -50,6 +51,14 @@ class LineWithoutPlaces(OpenLine):
         found = self._line.changed(site, changes)
         return None if found is None else change_without_place(found)
 
+    def step(self) -> Step | None:
+        """How far the planning has come."""
+        return self._line.step()
+
+    def begin(self) -> None:
+        """Begin to plan what was changed."""
+        self._line.begin()
+
     def trap(self, tag: str, what_if: str = "") -> bench_document.BenchSheet:
         """One trap of the outfit on the bench."""
         return self._line.trap(tag, what_if)
@@ -63,15 +72,20 @@ class LineWithoutPlaces(OpenLine):
 async def looked_through(answer: Response, path: str, line: OpenLine) -> Response | None:
     """The same answer when it tells no place; None when it tells one, or when it cannot be read."""
     kind = answer.headers.get("content-type", "").split(";")[0].strip().lower()
-    if kind.startswith(SAME_FOR_ALL) or (kind == "application/pdf" and path.startswith(SHEETS_FOR_ALL)):
+    if (
+        is_open(path)
+        or kind.startswith(SAME_FOR_ALL)
+        or (kind == "application/pdf" and path.startswith(SHEETS_FOR_ALL))
+    ):
         return answer
     stream: AsyncIterator[bytes] | None = getattr(answer, "body_iterator", None)
     body = bytes(answer.body) if stream is None else b"".join([bytes(part) async for part in stream])
     readable = kind.startswith("text/") or kind.endswith(("json", "xml", "javascript", "gpx"))
+    readable = readable and "content-encoding" not in answer.headers
     try:
         places = places_of(line.now())
-    except BadInput:
-        places = []  # a book that cannot be read has nothing to tell
+    except SetwrightError:
+        places = []  # a book that cannot be read, or is not planned yet, has nothing to tell
     if body and (not readable or tells_a_place(body, places)):
         return None
     made = Response(body, answer.status_code)
