@@ -20,6 +20,7 @@ import links
 import one_set
 import pages_motion
 import peers
+import sweep
 from closing import measured
 from figure import Figure
 from rich.console import Console
@@ -80,6 +81,7 @@ def usual() -> Iterator[Figure]:
         yield from pages_motion.measured().figures()
         yield from peers.figures()
         yield from links.figures(folder)
+        yield from sweep.figures(folder)
 
 
 def shown(figures: list[Figure], title: str) -> Table:

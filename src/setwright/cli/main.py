@@ -13,6 +13,7 @@ import typer
 import setwright
 from setwright.basis.errors import SetwrightError
 from setwright.cli import lesson_commands, log_commands, people_commands
+from setwright.cli.study_command import study
 
 app = typer.Typer(
     name="setwright",
@@ -26,6 +27,7 @@ app = typer.Typer(
 app.add_typer(log_commands.app, name="log")
 app.add_typer(people_commands.app, name="people")
 app.add_typer(lesson_commands.app, name="lesson")
+app.command()(study)
 
 Draws = Annotated[int, typer.Option(min=50, max=20000, help="Number of draws behind every band.")]
 Seed = Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Same seed, same draws.")]
@@ -367,7 +369,9 @@ def season(
 def schema(
     name: Annotated[
         str,
-        typer.Argument(metavar="NAME", help="line-book, law-pack, plan, design, tonight, trap, season, accounts."),
+        typer.Argument(
+            metavar="NAME", help="line-book, law-pack, plan, design, tonight, trap, season, accounts, study."
+        ),
     ],
 ) -> None:
     """Print the JSON Schema of a file format."""

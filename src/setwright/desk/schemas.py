@@ -7,7 +7,7 @@ from typing import Any
 
 from setwright.basis.errors import BadInput
 
-NAMES = ("line-book", "law-pack", "plan", "design", "tonight", "trap", "season", "accounts")
+NAMES = ("line-book", "law-pack", "plan", "design", "tonight", "trap", "season", "accounts", "study")
 
 
 def schema_of(name: str) -> str:
@@ -44,6 +44,10 @@ def schema_of(name: str) -> str:
         from setwright.desk.season_accounts import Accounts
 
         found = Accounts.model_json_schema(by_alias=True)
+    elif name == "study":
+        from setwright.desk.study_file import StudyFile
+
+        found = StudyFile.model_json_schema(by_alias=True)
     else:
         raise BadInput("no such file format", field="NAME", found=name, allowed=", ".join(NAMES))
     found = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": f"setwright {name}", **found}
