@@ -12,7 +12,7 @@ import typer
 
 import setwright
 from setwright.basis.errors import SetwrightError
-from setwright.cli import lesson_commands, log_commands, people_commands
+from setwright.cli import lesson_commands, log_commands, people_commands, sheet_commands
 from setwright.cli.study_command import study
 
 app = typer.Typer(
@@ -28,6 +28,7 @@ app.add_typer(log_commands.app, name="log")
 app.add_typer(people_commands.app, name="people")
 app.add_typer(lesson_commands.app, name="lesson")
 app.command()(study)
+app.command("sheets")(sheet_commands.sheets)
 
 Draws = Annotated[int, typer.Option(min=50, max=20000, help="Number of draws behind every band.")]
 Seed = Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Same seed, same draws.")]

@@ -1,4 +1,4 @@
-"""Tables of the desk: figures of the trade for handouts and teaching pictures."""
+"""Tables of the desk: figures of the trade for handouts and teaching pictures, and the lines that handouts print."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cache
 
 from setwright.basis.source import Quantity
-from setwright.basis.tables import Field, read_table, shipped
+from setwright.basis.tables import Field, Table, read_table, shipped
 
 _FIGURES = {
     "chain_rod": Field("m", 0.1, 3.0, needed=True),
@@ -24,7 +24,7 @@ _FIGURES = {
     "swivels": Field("one", 1.0, 6.0, needed=True),
     "students_per_helper": Field("one", 1.0, 20.0, needed=True),
     "pot_share": Field("one", 0.05, 1.0, needed=True),
-    "trap_bulk": Field("one", 0.05, 1.0, needed=True),
+    "trap_bulk": Field("one", 0.05, 3.0, needed=True),
     "boil": Field("s", 60.0, 1e5, needed=True),
     "dye": Field("s", 60.0, 1e5, needed=True),
     "wax_dip": Field("s", 10.0, 1e4, needed=True),
@@ -38,3 +38,9 @@ _FIGURES = {
 def figures() -> Mapping[str, Quantity]:
     """Figures of the trade for handouts and pictures, by name."""
     return read_table("figures.csv", shipped("desk", "figures.csv"), _FIGURES).record("trade")
+
+
+@cache
+def lines() -> Table:
+    """Lines of the handouts by key such as `release.3`: the sentence, and where it comes from."""
+    return read_table("lines.csv", shipped("desk", "lines.csv"), {"say": Field("text", needed=True)})

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from setwright.basis.units import inches, pounds
 from setwright.draw import svg
+from setwright.draw.ground import scale_line
 from setwright.draw.plate import STEEL, Given, Panel, Plate, panels
-from setwright.draw.trap_frame import arc, figure, scale_line
+from setwright.draw.trap_frame import arc, figure
 
 NEEDS = (
     "rod_length",
@@ -23,6 +25,7 @@ NEEDS = (
 # Where a length is a blank, the picture is drawn at this size and the figure left open [m].
 _ROD, _PLATE_DEPTH, _PLATE, _LEAN = 0.61, 0.61, 0.064, math.radians(40.0)
 _HIGH = 0.22
+SHORT = 260.0
 Box = Callable[[float, float, float, float], Sequence[str]]
 
 
@@ -34,28 +37,36 @@ def _size(value: float) -> str:
     return inches(value, 2) if math.isfinite(value) else "____ in"
 
 
+def _silent(words: str) -> str:
+    """Stands for a picture without names."""
+    return words
+
+
 def anchors(given: Given) -> str:
     """Four anchors on land and one under water, at one scale, with depth and length of chain."""
     say = given.say
     rod, plate_depth = given.measure("rod_length"), given.measure("plate_depth")
     deepest = max(_or(rod, _ROD), _or(plate_depth, _PLATE_DEPTH)) + 0.05
     dry, wet = given.measure("weight_dry"), given.measure("weight_wet")
-    heavy = f"{pounds(dry)} dry, {pounds(wet)} under water" if math.isfinite(dry + wet) else "____ lb"
-    shown = [
-        Panel(
-            f"{say('Rod')}: {_size(rod)}. {say('Chain')} {_size(given.measure('chain_rod'))}+.", _rod(given, deepest)
-        ),
-        Panel(f"{say('Crossed rods')}: {_size(rod)}, {say('one ring')}.", _crossed(given, deepest)),
-        Panel(
-            f"{say('Cable earth anchor')}. {say('Chain at most')} {_size(given.measure('chain_plate'))}.",
-            _plate(given, deepest),
-        ),
-        Panel(say("Drag: where nothing holds and rules allow it."), _drag(given, deepest)),
-        Panel(f"{say('Deep weight')}: {heavy}.", _weight(given, deepest)),
+    heavy = f"{pounds(dry)}, {say('in water')} {pounds(wet)}" if math.isfinite(dry + wet) else "____ lb"
+    # Where there is little room the pictures stand in one row under their names alone.
+    short = given.tallest < SHORT
+    draw = (_rod, _crossed, _plate, _drag, _weight)
+    names = [say(words) for words in ("Rod", "Crossed rods", "Cable earth anchor", "Drag", "Deep weight")]
+    more = [
+        f": {_size(rod)}. {say('Chain')} {_size(given.measure('chain_rod'))}+.",
+        f": {_size(rod)}, {say('one ring')}.",
+        f". {say('Chain to')} {_size(given.measure('chain_plate'))}.",
+        f", {say('where rules allow.')}",
+        f": {heavy}.",
     ]
-    columns = 5 if given.width >= 620.0 else 3 if given.width >= 400.0 else 2
+    captions = names if short else [f"{name}{words}" for name, words in zip(names, more, strict=True)]
+    bare = replace(given, say=_silent) if short else given
+    shown = [Panel(words, one(bare, deepest)) for words, one in zip(captions, draw, strict=True)]
+    columns = 5 if given.width >= 620.0 or short else 3 if given.width >= 400.0 else 2
     wide = given.width / columns - 14.0
-    tall = min(wide / 0.5, 220.0) * (deepest + _HIGH) + 28.0
+    rows = -(-len(shown) // columns)
+    tall = min(min(wide / 0.5, 220.0) * (deepest + _HIGH) + 28.0, max(given.tallest / rows - 62.0, 88.0))
     body, high = panels(given.width, tall, shown, columns)
     per_metre = min(wide / 0.5, (tall - 28.0) / (deepest + _HIGH))
     body.append(scale_line(6.0, high + 2.0, per_metre, min(0.6 * given.width, 220.0)))
@@ -102,6 +113,8 @@ def _links(plate: Plate, start: svg.Point, end: svg.Point) -> None:
 def _told(
     plate: Plate, given: Given, names: Sequence[tuple[str, str, svg.Point]], left: float, top: float, width: float
 ) -> list[str]:
+    if given.say is _silent:
+        return plate.body
     for key, words, at in names:
         plate.name(key, given.say(words), at)
     plate.over(top - 2.0, left, left + width)

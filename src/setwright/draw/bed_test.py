@@ -28,7 +28,7 @@ def bed(given: Given) -> str:
     along = parts.lever_tip(shape) if shape.family == "coil" else shape.end + (shape.leaf_arm or shape.spread)
     west, high = along + room, outer + room
     column = 128.0
-    per_metre = min((given.width - column - 60.0) / (2.0 * west), 170.0 / (2.0 * high))
+    per_metre = min((given.width - column - 60.0) / (2.0 * west), max(0.37 * given.tallest, 84.0) / (2.0 * high))
     scale = svg.Scale(-west, high, per_metre, 44.0, 28.0)
     plate = Plate(scale)
     edge = [(-west, -high), (west, -high), (west, high), (-west, high)]

@@ -61,7 +61,7 @@ def jaws(given: Given) -> str:
     high = 1.25 * (shape.outer + given.measure("lamination_width"))
     columns = 4 if given.width >= 400.0 else 2
     wide = given.width / columns - 14.0
-    tall = 150.0
+    tall = min(max(0.4 * given.tallest, 104.0), 150.0)
     per_metre = min(wide / (2.0 * 0.036), (tall - 26.0) / (high + shape.rise))
     shown = [Panel(given.say(_CAPTIONS[name]), _one(given, name, each, per_metre)) for name, each in found]
     body, deep = panels(given.width, tall, shown, columns, numbered=False)

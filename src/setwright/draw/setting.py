@@ -14,7 +14,7 @@ from setwright.draw.trap_frame import figure, refusal
 from setwright.draw.trap_shape import TrapShape
 from setwright.draw.trap_side import DOWN, UP, side_view, tip_of
 
-COLUMNS, TALL = 2, 132.0
+COLUMNS, TALL, LEAST, WORDS = 2, 132.0, 62.0, 84.0
 CLOSED = math.radians(82.0)
 
 
@@ -55,8 +55,10 @@ def setting_long(given: Given) -> str:
 
 
 def _sheet(given: Given, title: str, steps: Sequence[Panel]) -> str:
-    columns = 3 if given.width >= 600.0 else COLUMNS
-    body, high = panels(given.width, TALL, steps, columns)
+    columns = 3 if given.width >= 420.0 else COLUMNS
+    rows = -(-len(steps) // columns)
+    tall = min(max(given.tallest / rows - WORDS, LEAST), TALL)
+    body, high = panels(given.width, tall, steps, columns)
     return figure(given.width, high, body, title, " ".join(f"{k + 1}. {one.caption}" for k, one in enumerate(steps)))
 
 

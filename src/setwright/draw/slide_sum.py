@@ -7,9 +7,10 @@ from itertools import pairwise
 
 from setwright.basis.units import inches
 from setwright.draw import svg
+from setwright.draw.ground import scale_line
 from setwright.draw.plate import FLESH, STEEL, Given, Plate
 from setwright.draw.set_view import soil, water
-from setwright.draw.trap_frame import figure, scale_line, wrap
+from setwright.draw.trap_frame import figure, wrap
 
 NEEDS = ("sum_depth", "sum_fall", "sum_chain", "sum_limb", "sum_clear")
 # Drawn with these where the sum is a blank, and said to be no scale [m].

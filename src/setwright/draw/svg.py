@@ -6,6 +6,7 @@ the same drawing serves a page by day, by night and in print; `standalone` adds 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -97,10 +98,21 @@ def drawing(width: float, height: float, body: Iterable[str], title: str, classe
     )
 
 
+_HALO = re.compile(r'<text([^>]*?) class="([^"]*?)(halo(?:-ear|-wat)?)([^"]*)"([^>]*)>([^<]*)</text>')
+
+
+def _twice(found: re.Match[str]) -> str:
+    """A text with a halo as two texts: a white rim, then the letters, which no rim of a neighbour cuts."""
+    before, first, halo, last, after, words = found.groups()
+    kinds = " ".join(f"{first} {last}".split())
+    rim = f'<text{before} class="{" ".join([*kinds.split(), halo])}"{after} aria-hidden="true">{words}</text>'
+    return f'{rim}<text{before} class="{kinds}"{after}>{words}</text>'
+
+
 def standalone(svg: str) -> str:
     """The same drawing in black on white with its own style and hatches, for a sheet of paper."""
     start = svg.index(">") + 1
-    return f"{svg[:start]}<style>{BLACK}</style>{PATTERNS}{svg[start:]}"
+    return f"{svg[:start]}<style>{BLACK}</style>{PATTERNS}{_HALO.sub(_twice, svg[start:])}"
 
 
 def length_of(words: str, size: float = 15.0) -> float:

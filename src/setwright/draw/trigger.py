@@ -99,7 +99,7 @@ def trigger(given: Given) -> str:
         Panel(say("With a dog: it crosses one jaw and ends in the pan's notch."), _held(given)),
         Panel(say("Dogless: the pan's own notch holds the jaw."), _dogless(given)),
     ]
-    body, high = panels(given.width, 130.0, shown, 2, numbered=False)
+    body, high = panels(given.width, min(max(0.5 * given.tallest, 76.0), 130.0), shown, 2, numbered=False)
     title = say("Two kinds of trigger, set")
     return figure(given.width, high, body, title, " ".join(one.caption for one in shown))
 
@@ -127,7 +127,7 @@ def pan_level(given: Given) -> str:
         Panel(say("Too high: felt early, toes are taken."), _level(0.011)),
         Panel(say("Too low: the foot meets the jaws first."), _level(-0.009)),
     ]
-    body, high = panels(given.width, 84.0, shown, 3, numbered=False)
+    body, high = panels(given.width, min(max(0.2 * given.tallest, 56.0), 84.0), shown, 3, numbered=False)
     title = say("Pan level, looked at along the jaws")
     return figure(given.width, high, body, title, " ".join(one.caption for one in shown))
 
@@ -166,6 +166,6 @@ def notch(given: Given) -> str:
         Panel(say("Crisp: square edges. It holds, then lets go at once."), _notch(given, square=True)),
         Panel(say("Creeping: rounded, slips bit by bit. Do not set it."), _notch(given, square=False)),
     ]
-    body, high = panels(given.width, 122.0, shown, 2, numbered=False)
+    body, high = panels(given.width, min(max(0.3 * given.tallest, 84.0), 122.0), shown, 2, numbered=False)
     title = say("Notch and dog: crisp, and creeping")
     return figure(given.width, high, body, title, " ".join(one.caption for one in shown))
