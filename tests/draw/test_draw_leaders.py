@@ -50,6 +50,13 @@ def test_every_name_on_a_picture_points_to_its_part(name: str, width: float, fil
     assert astray(text) == []
 
 
+@pytest.mark.parametrize("tallest", [250.0, 140.0])
+@pytest.mark.parametrize("name", PICTURES)
+def test_names_point_to_their_parts_where_there_is_little_height(name: str, tallest: float, filled: Given) -> None:
+    for width in (358.0, 440.0, 531.0):
+        assert astray(PICTURES[name].draw(replace(filled, width=width, tallest=tallest))) == []
+
+
 @pytest.mark.parametrize("name", PICTURES)
 def test_a_picture_without_its_measures_has_blanks_and_no_figures(name: str) -> None:
     """What is not known is a blank to write on; the drawing stays whole and its leaders stay on their parts."""

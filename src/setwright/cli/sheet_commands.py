@@ -10,7 +10,7 @@ import typer
 
 def sheets(
     book: Annotated[
-        Path | None, typer.Argument(metavar="[BOOK]", help="Line book to fill them from; blank sheets without.")
+        Path | None, typer.Argument(metavar="BOOK", help="Line book to fill them from; blank sheets without.")
     ] = None,
     out: Annotated[Path | None, typer.Option(metavar="DIR", help="Folder for the PDFs; made when absent.")] = None,
     paper: Annotated[str, typer.Option(metavar="PAPER", help="letter, a4 or a5.")] = "letter",

@@ -97,7 +97,7 @@ def _links(plate: Plate, start: svg.Point, end: svg.Point) -> None:
         x, y = x1 + share * (x2 - x1), y1 + share * (y2 - y1)
         size = 0.56 * long / count
         ring = arc((0.0, 0.0), 1.0, 0.0, 2.0 * math.pi, 12)
-        across = 2.6 if k % 2 == 0 else 0.5
+        across = 2.6 if k % 2 == 0 and count > 1 else 0.5
         turn = math.radians(heading)
         path = [
             (

@@ -44,16 +44,19 @@ def bed(given: Given) -> str:
         plate.add(*parts.jaw(scale, shape, side))
     plate.add(*parts.pan(scale, shape), *parts.dog(scale, shape))
     middle = outer - 0.5 * shape.face_width
-    points = [(0.3 * shape.bar, middle), (0.3 * shape.bar, -middle), (0.97 * along, 0.0), (-0.97 * along, 0.0)]
+    points = [(0.3 * shape.bar, middle), (0.3 * shape.bar, -middle), (1.1 * along, 0.0), (-1.1 * along, 0.0)]
+    size = 10.0 if per_metre > 650.0 else 7.0
     for number, at in enumerate(points, 1):
         x, y = scale.at(at)
-        plate.add(f'<circle class="g inkw w-pap" cx="{svg.num(x)}" cy="{svg.num(y)}" r="10"/>')
-        plate.add(svg.text(x, y + 5.0, str(number), "mid t-b"))
+        plate.add(f'<circle class="g inkw w-pap" cx="{svg.num(x)}" cy="{svg.num(y)}" r="{size:g}"/>')
+        plate.add(svg.text(x, y + 0.5 * size, str(number), "mid t-b"))
     plate.name("bed", say("bed, packed firm"), (west - 0.4 * room, 0.82 * high))
     plate.name("dogged", say("jaw, press here: 1, 2"), (0.08 * shape.bar, middle))
     key = "lever" if shape.family == "coil" else "leaf"
     words = say("lever, press here: 3, 4") if shape.family == "coil" else say("spring, press here: 3, 4")
-    spot = (0.85 * along, shape.eye_half_opening) if shape.family == "coil" else (0.75 * along, 0.0)
+    spot = (0.75 * along, 0.0)
+    if shape.family == "coil":
+        spot = (shape.pivot + 0.76 * (along - shape.pivot), shape.eye_half_opening)
     plate.name(key, words, spot)
     east, low = scale.at((west, -high))
     plate.right(east + 14.0, 20.0, low)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from setwright.draw import svg
 from setwright.draw.trap_frame import LINE, PHONE, above, degrees, figure, in_a_row, named, refusal, scale_line, sized
 from setwright.draw.trap_shape import Posture, TrapShape, cam_length, strips, to_world
-from setwright.draw.trap_state import dog_hinge, grip_height, trap_at
+from setwright.draw.trap_state import base_reach, dog_hinge, grip_height, trap_at
 
 _CAPTION = 16.0
 _GAP = 12.0
@@ -85,7 +85,7 @@ def _cell(shape: TrapShape, posture: Posture) -> _Cell:
     pad = 0.03 * shape.spread
     eye = shape.eye_half_opening + shape.edge_radius
     top = max(posture.loop_height + shape.edge_radius, 0.0)
-    reach = [shape.base_half_width, eye]
+    reach = [base_reach(shape), eye]
     for angle in posture.angles:
         reach.append(shape.hinge_half_distance + shape.outer * max(math.cos(angle), 0.0) + 0.5 * shape.leg_thickness)
         top = max(top, shape.outer * math.sin(angle) + shape.leg_thickness)
@@ -234,7 +234,8 @@ def _places(shape: TrapShape, posture: Posture) -> dict[str, svg.Point]:
         "dogged": to_world(shape, dogged, 1.0, [(0.8 * shape.height, 0.0)])[0],
         "eye": (-shape.eye_half_opening, h),
         "ear": (-0.5 * a, -0.5 * shape.rise),
-        "base": (shape.base_half_width * 0.8, -shape.rise + 0.015 * shape.spread),
+        # The corner: at a small scale the upright covers the rest.
+        "base": (base_reach(shape), -shape.rise),
         "pan": (0.6 * shape.pan, (a + shape.height) * math.sin(dogged)),
     }
     if not shape.dogless:

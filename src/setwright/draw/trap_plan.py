@@ -175,7 +175,7 @@ def _places(shape: TrapShape) -> dict[str, svg.Point]:
         "loose": (bar[0], -bar[1]),
         "notch": (-0.4 * shape.pan, notch),
         "pan": (-0.6 * shape.pan, -0.35 * shape.pan),
-        "ear": (-end - 0.5 * shape.face_width - 0.7 * parts.ear_thickness(shape), -a - 0.5 * shape.leg_thickness),
+        "ear": (-end - 0.5 * shape.face_width - 0.8 * parts.ear_thickness(shape), -a - 0.5 * shape.leg_thickness),
         "base": (-_bare_base(shape), -0.75 * shape.base_half_width),
         "cross": (-0.9 * shape.cross_half_width, 0.6 * notch + 0.4 * min(inner, parts.dog_post(shape))),
         "offset": (-straight, 0.4 * inner + 0.6 * outer),

@@ -45,11 +45,16 @@ def _box(left: float, low: float, right: float, high: float) -> list[svg.Point]:
     return [(left, low), (right, low), (right, high), (left, high)]
 
 
+def base_reach(shape: TrapShape) -> float:
+    """Half the base across the hinge line as it is drawn [m]: it stands out from under the upright."""
+    return max(shape.base_half_width, shape.hinge_half_distance + shape.leg_thickness + 0.045 * shape.spread)
+
+
 def base_of(shape: TrapShape, scale: svg.Scale) -> list[str]:
     """Base and upright, which stand still."""
     thick = 0.03 * shape.spread
     ear = shape.hinge_half_distance + shape.leg_thickness
-    wide = max(shape.base_half_width, ear + 0.01 * shape.spread)
+    wide = base_reach(shape)
     upright = _box(-ear, -shape.rise + thick, ear, 0.6 * shape.leg_thickness + 0.01 * shape.spread)
     base = _area(scale, _box(-wide, -shape.rise, wide, -shape.rise + thick))
     return [svg.part("base", [base]), svg.part("ear", [_area(scale, upright)])]
