@@ -387,15 +387,22 @@ def web(
         Path, typer.Argument(metavar="BOOK", help="Line book, or a folder; without a book there, one is begun.")
     ] = Path(),
     port: Annotated[int, typer.Option(min=0, max=65535, help="Port on 127.0.0.1; 0 takes a free one.")] = 8470,
+    lan: Annotated[bool, typer.Option("--lan", help="Also over your own network, with https and a login.")] = False,
+    lan_port: Annotated[
+        int, typer.Option(min=0, max=65534, help="Port there; the next one has the certificate. 0 takes free ones.")
+    ] = 8471,
+    address: Annotated[
+        str | None, typer.Option(metavar="ADDRESS", help="Address of this machine there, where it is not found.")
+    ] = None,
     draws: Draws = 600,
     seed: Seed = 20,
 ) -> None:
     """Open a line in the browser of this machine: plan it, look at it, change it; or begin a new one."""
     from setwright.web.open_line import OpenLine
-    from setwright.web.serve import PATIENCE, book_at, serve
+    from setwright.web.serve import PATIENCE, book_at, on_network, serve
 
     line = OpenLine(book_at(book), draws=draws, seed=seed, patience=PATIENCE)
-    serve(line, port, typer.echo)
+    serve(line, port, typer.echo, on_network(lan_port, address) if lan else None)
 
 
 @app.command()

@@ -15,6 +15,7 @@ from setwright.web.pages import rendered
 from setwright.web.people import INVITED_FOR, SHORTEST, People, people_of
 from setwright.web.person import ACTS, ROLES, Asking, Person, allowed
 from setwright.web.sessions import WHOLE, bound_to
+from setwright.web.trust import STEPS
 
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 Word = Annotated[str, Form(max_length=400)]
@@ -153,7 +154,7 @@ def _listed(request: Request, people: People, status: int = 200, **more: Any) ->
     told: dict[str, Any] = {"refused": "", "named": "", "code": "", "typed": "", **more}
     return rendered(
         request, "access_people.html", "", status=status, people=people.all(), roles=ROLES, now=people.clock(),
-        lasts=round(INVITED_FOR / 3600), **told,
+        lasts=round(INVITED_FOR / 3600), lan=request.app.state.lan, steps=STEPS, **told,
     )  # fmt: skip
 
 

@@ -69,6 +69,7 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     )  # fmt: skip
     app.state.line = line
     app.state.gate = gate
+    app.state.lan = None
     app.state.secret = new_secret()
     hosts = HOSTS if gate is None else gate.hosts
     app.include_router(assets.router)

@@ -49,6 +49,7 @@ def templates() -> Environment:
         [jinja2.PackageLoader("setwright.web", "templates"), jinja2.PackageLoader("setwright.sheets", "templates")]
     )
     made = sheet.templates().overlay(loader=loader)
+    made.filters["drawn"] = sheet.safe
     made.filters["address"] = lambda text: quote(str(text), safe="")
     made.filters["drawing"] = sheet.safe
     made.filters["tenths"] = lambda value: f"{math.ceil(10.0 * float(value) - 1e-6) / 10.0:.1f}"
