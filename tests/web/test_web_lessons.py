@@ -62,6 +62,13 @@ def test_a_change_that_cannot_be_is_said(client: TestClient) -> None:
     assert client.get("/lessons/coils?change=" + "x" * 100).status_code == 422
 
 
+def test_no_lesson_tells_where_a_set_lies(client: TestClient, line: OpenLine) -> None:
+    for site in line.now().plan.sets:
+        for value in (site.site.latitude, site.site.longitude):
+            for name in ("pan", "selectivity", "chain-and-anchor"):
+                assert f"{value:.3f}" not in client.get(f"/lessons/{name}").text
+
+
 def test_water_is_taught_with_a_book_that_has_none(client: TestClient) -> None:
     page = client.get("/lessons/submersion?change=short-12").text
     assert "your book has no site on water" in page and "27" in page
@@ -134,6 +141,7 @@ def test_answers_and_own_lessons_stay_text(tmp_path: Path, line: OpenLine, book:
     listed = client.get("/lessons")
     assert listed.status_code == 200 and "no drawing of this name" in listed.text and "broken.md, line" in listed.text
     assert "/lessons/mine" in listed.text, "the others are still there"
+    assert str(tmp_path) not in listed.text, "where it lies is not told"
 
 
 def test_records_are_shown_to_whoever_teaches(desk: TestClient, own_line: OpenLine) -> None:

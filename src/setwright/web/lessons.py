@@ -76,7 +76,8 @@ def shelf(line: OpenLine) -> tuple[list[Lesson], list[str]]:
             if one.name in names:
                 raise BadInput("another lesson has this name", file=path.name, field="name", found=one.name)
         except BadInput as error:
-            faults.append(str(error))
+            # Where the folder lies on this machine is nobody's business over the network.
+            faults.append(str(error).replace(str(path), path.name))
             continue
         names.add(one.name)
         found.append(one)
@@ -162,7 +163,7 @@ def _live(desk: LessonDesk, lesson: Lesson, value: str) -> tuple[LiveAnswer, str
     try:
         return answer(desk, lesson.head.live, value), ""
     except BadInput as error:
-        return answer(desk, lesson.head.live), str(error)
+        return answer(desk, lesson.head.live), str(error).replace(str(desk.book), desk.book.name)
 
 
 def _moving(desk: LessonDesk, lesson: Lesson, told: LiveAnswer) -> Moving | None:
