@@ -17,8 +17,23 @@ OF_PATH: dict[str, tuple[str, ...]] = {
     "/files/{name}": NAMES,
     "/fonts/{name}.woff2": tuple(FONTS),
     "/scripts/{name}": SCRIPTS,
+    "/field/{name}": ("main.js", "field.css"),
+    "/leaflet/{name}": ("leaflet.js",),
+    "/edit/text/{where}": ("line", "conditions"),
+    "/edit/text/{where}/{name}": ("outfit", "traps"),
+    "/edit/outfit/{kind}": ("traps", "chains"),
+    "/edit/outfit/{kind}/{name}": ("traps", "A-01"),
+    "/settings/packs/{name}": ("orrin", "best-practice"),
+    "/start/{step}": ("1", "2"),
+    "/lessons/{name}": ("jaws",),
+    "/lessons/{name}/quiz": ("jaws",),
+    "/lessons/{name}/quiz.pdf": ("jaws",),
+    "/lessons/{name}/lesson.pdf": ("jaws",),
 }
-OF_NAME = {"site": ("hedge", "track"), "tag": ("A-01",), "trap": ("A-01",)}
+OF_NAME = {
+    "site": ("hedge", "track"), "key": ("hedge",), "tag": ("A-01",), "trap": ("A-01",), "kind": ("traps",),
+    "animal": ("red_fox",),
+}  # fmt: skip
 
 
 def routes(app: FastAPI) -> Iterator[tuple[str, set[str]]]:

@@ -67,7 +67,22 @@ class Bounds:
         elif b"json" in headers.get(b"content-type", b"").lower():
             await self._read_whole(scope, receive, send, most)
         else:
-            await self.app(scope, counted(receive, most), send)
+            await self._as_it_comes(scope, receive, send, most)
+
+    async def _as_it_comes(self, scope: Scope, receive: Receive, send: Send, most: int) -> None:
+        """A body that is counted while it is read; whatever the reader makes of a refusal, the answer says why."""
+        refused: list[HTTPException] = []
+        answered = False
+
+        async def say(message: Message) -> None:
+            nonlocal answered
+            if not refused:
+                await send(message)
+            elif not answered:
+                answered = True
+                await problem(refused[0].status_code, str(refused[0].detail))(scope, receive, send)
+
+        await self.app(scope, counted(receive, most, refused), say)
 
     async def _read_whole(self, scope: Scope, receive: Receive, send: Send, most: int) -> None:
         """JSON is taken in first: how deep it nests must be known before it is built."""
@@ -97,7 +112,7 @@ class Bounds:
         await (refused or self.app)(scope, again, send)
 
 
-def counted(receive: Receive, most: int) -> Receive:
+def counted(receive: Receive, most: int, refused: list[HTTPException] | None = None) -> Receive:
     """The same body, refused once it is longer than told or slower than anybody's patience."""
     taken, loop = 0, asyncio.get_running_loop()
     until = loop.time() + PATIENCE
@@ -111,12 +126,18 @@ def counted(receive: Receive, most: int) -> Receive:
             async with asyncio.timeout_at(until):
                 message = await receive()
         except TimeoutError:
-            raise HTTPException(408, "this came too slowly") from None
+            raise _noted(HTTPException(408, "this came too slowly"), refused) from None
         if message["type"] == "http.request":
             taken += len(message.get("body", b""))
             over = not message.get("more_body", False)
             if taken > most:
-                raise HTTPException(413, f"this is too long: up to {most} bytes may be sent here")
+                raise _noted(HTTPException(413, f"this is too long: up to {most} bytes may be sent here"), refused)
         return message
 
     return take
+
+
+def _noted(error: HTTPException, refused: list[HTTPException] | None) -> HTTPException:
+    if refused is not None:
+        refused.append(error)
+    return error

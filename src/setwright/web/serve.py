@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import socket
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
@@ -25,6 +26,7 @@ ADDRESS = "127.0.0.1"
 # A page waits so long for a plan, then it is shown without [s].
 PATIENCE = 0.1
 BOOK = "line-book.yaml"
+STARTED = 20.0
 
 
 def book_at(place: Path) -> Path:
@@ -103,6 +105,9 @@ def over_network(line: OpenLine, lan: Lan) -> Iterator[None]:
     try:
         for thread in threads:
             thread.start()
+        until = time.monotonic() + STARTED
+        while not all(server.started for server in servers) and time.monotonic() < until:
+            time.sleep(0.02)
         yield
     finally:
         for server in servers:
