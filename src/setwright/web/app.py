@@ -14,6 +14,7 @@ import setwright
 from setwright.basis.errors import SetwrightError
 from setwright.web import (
     access,
+    answers,
     api,
     assets,
     edit,
@@ -74,6 +75,7 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     hosts = HOSTS if gate is None else gate.hosts
     app.include_router(assets.router)
     app.include_router(api.router)
+    app.include_router(answers.router)
     app.include_router(pages.router)
     app.include_router(lessons.router)
     app.include_router(access.router)

@@ -48,6 +48,7 @@ class Planned:
     plan: document.Plan
     evening: tonight_document.Tonight | BadInput
     files: dict[str, bytes] = field(default_factory=dict)
+    answers: dict[tuple[object, ...], object] = field(default_factory=dict, repr=False)
     shown: dict[str, Planned] = field(default_factory=dict, repr=False)
     before: dict[str, SetResult] = field(default_factory=dict)
     benched: dict[str, tuple[OnBench, bench_document.BenchSheet]] = field(default_factory=dict)
@@ -60,7 +61,7 @@ class Planned:
         """The same with its positions left out, or blurred to squares of a size; made once."""
         if positions not in self.shown:
             plan = without_places(self.plan) if positions == "left out" else blurred(self.plan, positions)
-            self.shown[positions] = replace(self, plan=plan, files={}, shown={})
+            self.shown[positions] = replace(self, plan=plan, files={}, shown={}, answers={})
         return self.shown[positions]
 
     def planned_set(self, site: str) -> PlannedSet | None:
