@@ -70,7 +70,8 @@ def test_a_picture_without_its_measures_has_blanks_and_no_figures(name: str) -> 
 
 
 WITH_NAMES = (
-    "anchors", "bed", "coil-parts", "hand-place", "jaws", "long-parts", "notch", "set-blind", "set-castor-mound",
+    "anchors", "bed", "coil-parts", "hand-place", "jaws", "long-parts", "notch", "opening", "set-blind",
+    "set-castor-mound",
     "set-crossover", "set-dirt-hole", "set-feed-bed", "set-flat", "set-pocket", "set-slide", "slide-sum", "swivels",
     "trigger",
 )  # fmt: skip

@@ -300,6 +300,18 @@ def test_words_of_a_user_are_never_commands() -> None:
     assert plain('panic("no") <label> @ref') in plain(page.get_textpage().get_text_range())
 
 
+def test_letters_that_no_typeface_has_do_not_stop_the_press() -> None:
+    found = made(filled=False)
+    one = found.handouts[0].model_copy(
+        update={
+            "about": "Łódź \u0416\u6c34 \U0001f98a x\u0323",
+            "blocks": [doc.Blanks(blanks=[doc.Blank(label="\u2603")])],
+        }
+    )
+    text = pypdfium2.PdfDocument(handout_pdf(one, STYLES["letter"], made=found))[0].get_textpage().get_text_range()
+    assert "Łódź ?? ?" in text
+
+
 def test_another_language_is_printed_and_said_to_be_unread() -> None:
     found = handouts(only=["release"])
     say = translator("es")

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from setwright.animal import tables as animal_tables
 from setwright.basis.units import inches
+from setwright.desk.cautions import RABIES_VECTORS, WATER_RODENTS
 from setwright.desk.handout_cautions import cautions_on
-from setwright.desk.handout_document import Blank, Blanks, Cell, Grid, Handout, Words
+from setwright.desk.handout_document import Blank, Blanks, Cell, Grid, Handout, Picture, Words
 from setwright.desk.handout_source import Asked, mark_of, topic
 from setwright.sets import tables as set_tables
 from setwright.sets.model import TrapRig
 
+# Animals of the dispatch card where no line is given.
+USUAL = ("raccoon", "red_fox", "coyote_west", "striped_skunk", "muskrat", "mink", "beaver")
 # Animals for a first winter in the order in which guides take them, and the set type that each begins with.
 FIRST = (("muskrat", "feed-bed"), ("mink", "pocket"), ("raccoon", "pocket"), ("muskrat", "float"), ("mink", "blind"))
 
@@ -23,6 +26,7 @@ def release(asked: Asked) -> Handout:
         student=True,
         say=Words(text="Leash, coat, board, both levers at once. Then owner and vet."),
         blocks=[
+            Picture(name="opening"),
             topic("release"),
             Blanks(
                 head="Phones",
@@ -51,14 +55,44 @@ def release(asked: Asked) -> Handout:
 
 def dispatch(asked: Asked) -> Handout:
     """Dispatch: law, place, gun, rabies; planned before the set is made."""
-    del asked
     return Handout(
         name="dispatch",
         title="Dispatch card",
         say=Words(text="Fixed before you set: lawful, trained, sure of what is behind. Else do not set."),
-        blocks=[topic("dispatch")],
+        blocks=[topic("dispatch"), _shots(asked)],
         cautions=cautions_on("firearm", "bite"),
     )
+
+
+def _shots(asked: Asked) -> Grid:
+    """For each animal that may be held: where the shot goes, and what to mind."""
+    table = animal_tables.species()
+    keys = list(USUAL)
+    if asked.job is not None:
+        keys = list(dict.fromkeys(site.target for site in asked.job.sites))
+        if not any(key.endswith("skunk") for key in keys):
+            keys.append("striped_skunk")
+    rows = []
+    for key in keys:
+        tested = key in RABIES_VECTORS
+        minds = [
+            *(["rabies: test when bitten"] if tested else []),
+            *(["spray: come up slowly, low, from upwind"] if key.endswith("skunk") else []),
+            *(["tularemia: gloves"] if key in WATER_RODENTS else []),
+        ]
+        where = "between the eyes, a little up"
+        if key.endswith("skunk"):
+            where = "chest; head kept whole"
+        elif tested:
+            where = "between the eyes, a little up; chest when a test is wanted"
+        rows.append(
+            [
+                Cell(text=table.text(key, "name").split(",")[0]),
+                Cell(text=where, mark="g"),
+                Cell(text="; ".join(minds), mark="p" if minds else ""),
+            ]
+        )
+    return Grid(columns=["animal", "shot", "mind"], widths=[1.1, 2.6, 2.3], rows=rows)
 
 
 def dog_owner(asked: Asked) -> Handout:
@@ -69,7 +103,11 @@ def dog_owner(asked: Asked) -> Handout:
         title="If your dog is held by a trap",
         student=True,
         say=Words(text="You can open it. Press both ends at once, with all your weight."),
-        blocks=[topic("dog"), Blanks(head="Phones", blanks=[Blank(label="Vet"), Blank(label="Office, officer")])],
+        blocks=[
+            Picture(name="opening"),
+            topic("dog"),
+            Blanks(head="Phones", blanks=[Blank(label="Vet"), Blank(label="Office, officer")]),
+        ],
         cautions=cautions_on("bite", "people"),
     )
 

@@ -9,6 +9,7 @@ from setwright.desk.handout_source import Asked, topic
 from setwright.line.lawbook import NamedPack
 from setwright.sets import tables as set_tables
 from setwright.sets.model import SiteFacts
+from setwright.sets.naming import plain_name
 
 
 def law_packs(asked: Asked) -> list[NamedPack]:
@@ -111,7 +112,7 @@ def _dates(asked: Asked) -> str:
 def _animals(asked: Asked, places: list[SiteFacts]) -> str:
     if asked.job is None:
         return ""
-    names = [asked.job.contexts[site.key].target.name.split(",")[0].lower() for site in places]
+    names = [plain_name(asked.job.contexts[site.key].target) for site in places]
     return ", ".join(dict.fromkeys(names))
 
 

@@ -95,7 +95,11 @@ class Asked:
 
 
 def _tags(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}"
+    first, last = names[0], names[-1]
+    # Tags that differ in their number alone are told by it: T-01–06.
+    head = first.rstrip("0123456789")
+    short = last.removeprefix(head) if head and last.startswith(head) else last
+    return first if len(names) == 1 else f"{first}–{short}"
 
 
 def mark_of(confidence: str) -> Mark:

@@ -9,7 +9,8 @@ from setwright.desk import tables
 from setwright.desk.handout_cautions import cautions_on
 from setwright.desk.handout_document import Blank, Blanks, Cell, Grid, Handout, Words
 from setwright.desk.handout_source import Asked, mark_of, topic
-from setwright.desk.wording import show
+from setwright.desk.wording import sentence, show
+from setwright.log.tables import sprung_tree
 from setwright.sets.model import TrapRig
 
 
@@ -97,3 +98,54 @@ def _bulk(trap: TrapRig) -> float:
     """The box round a sprung trap [m³]: its spread both ways and half of it high."""
     spread = trap.spread.number
     return 0.5 * spread**3
+
+
+def remake(asked: Asked) -> Handout:
+    """What to do at a set after a catch."""
+    del asked
+    return Handout(
+        name="remake",
+        title="After a catch",
+        student=True,
+        say=Words(text="Six things, then leave. The pan is read again each time."),
+        blocks=[
+            topic("remake", form="boxes"),
+            Grid(
+                head="Read again",
+                columns=["set", "trap", "pan: 1", "2", "3", "anchor pulled", "date"],
+                widths=[1.0, 1.0, 0.9, 0.7, 0.7, 1.3, 1.0],
+                blank_rows=6,
+            ),
+        ],
+        cautions=cautions_on("hands", "bite"),
+    )
+
+
+def sprung(asked: Asked) -> Handout:
+    """A trap that lies sprung and empty: looks, causes, one change."""
+    del asked
+    tree = sprung_tree()
+    looks = [
+        [Cell(text=look.question), Cell(text="   ".join(f"__ {answer}" for answer in look.answers))]
+        for look in tree.looks
+    ]
+    causes = [
+        [
+            Cell(text=sentence(cause.label)),
+            Cell(text="" if cause.medium == "any" else cause.medium),
+            Cell(text=sentence(cause.change), mark="p"),
+        ]
+        for cause in tree.causes
+    ]
+    return Handout(
+        name="sprung",
+        title="Sprung, and nothing in it",
+        student=True,
+        say=Words(text="Read the sign before you touch the trap. It is seldom a clever animal."),
+        blocks=[
+            topic("sprung", columns=2),
+            Grid(columns=["look", "what you see"], widths=[1.2, 3.4], rows=looks),
+            Grid(columns=["it may be", "on", "one change"], widths=[2.0, 0.6, 3.6], rows=causes),
+        ],
+        cautions=cautions_on("hands"),
+    )

@@ -60,6 +60,8 @@ HANDOUTS: Mapping[str, Maker] = MappingProxyType(
         "skills": course.skills,
         "course": course.course,
         **{f"station-{name}": partial(course.station, name=name) for name in course.STATIONS},
+        "remake": work.remake,
+        "sprung": work.sprung,
         "treatment": work.treatment,
     }
 )

@@ -55,23 +55,12 @@ def boot_from_front(plate: Plate, sole: Point) -> None:
     plate.part("boot", plate.area(leg, FLESH), plate.area(toe, FLESH), plate.line(seam, "g hair"))
 
 
-def hand_from_above(plate: Plate, tip: Point, heading: float) -> None:
-    """A hand seen from above: pointing finger, closed fist, wrist; the tip at a point."""
-    outline = [
-        (0.0, 0.007), (-0.05, 0.008), (-0.06, 0.045), (-0.1, 0.05), (-0.125, 0.035), (-0.19, 0.032), (-0.19, -0.025),
-        (-0.12, -0.03), (-0.09, -0.022), (-0.055, -0.01), (0.0, -0.008),
-    ]  # fmt: skip
-    cosine, sine = math.cos(heading), math.sin(heading)
-    placed = [(tip[0] + u * cosine - v * sine, tip[1] + u * sine + v * cosine) for u, v in outline]
-    plate.part("hand", plate.area(placed, FLESH))
-
-
 def knee(plate: Plate, top: Point) -> None:
     """A bent knee under a point: thigh level from the left, shin down."""
     x, z = top
     radius = 0.06
     outline = [
         (x - 0.2, z - 0.01), (x - 0.05, z), *arc((x, z - radius), radius, 0.5 * math.pi, -0.15 * math.pi, 8),
-        (x + 0.05, z - 0.26), (x - 0.05, z - 0.26), (x - 0.05, z - 0.14), (x - 0.2, z - 0.14),
+        (x + 0.05, z - 0.165), (x - 0.05, z - 0.165), (x - 0.05, z - 0.13), (x - 0.2, z - 0.13),
     ]  # fmt: skip
     plate.part("knee", plate.area(outline, FLESH))

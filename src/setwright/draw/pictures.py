@@ -9,7 +9,7 @@ from types import MappingProxyType
 from setwright.draw import anchor_kinds, bed_test, jaw_kinds, set_land, set_water, slide_sum
 from setwright.draw.hand_place import hand_place
 from setwright.draw.plate import Given
-from setwright.draw.setting import setting_coil, setting_long
+from setwright.draw.setting import opening, setting_coil, setting_long
 from setwright.draw.strip import strip
 from setwright.draw.trap_end import end_view
 from setwright.draw.trap_frame import refusal, trap_keys
@@ -131,6 +131,12 @@ PICTURES: Mapping[str, Picture] = MappingProxyType(
         ),
         "setting-long": Picture(
             "Setting a long-spring", "Six steps, over the knee or under the heel.", setting_long, ("long",)
+        ),
+        "opening": Picture(
+            "Opening a trap",
+            "Both levers, or both springs, pressed at once: the jaws fall open.",
+            opening,
+            ("coil", "long"),
         ),
         "jaws": Picture(
             "Four kinds of jaws", "Regular, offset, laminated and padded jaws shut on the same foot, one scale.",

@@ -12,7 +12,7 @@ from setwright.draw.limbs import boot_from_front, knee
 from setwright.draw.plate import Given, Panel, Plate, arrow, ground_line, panels
 from setwright.draw.trap_frame import figure, refusal
 from setwright.draw.trap_shape import TrapShape
-from setwright.draw.trap_side import DOWN, UP, side_view, tip_of
+from setwright.draw.trap_side import DOWN, UP, pressed_at, side_view, tip_of
 
 COLUMNS, TALL, LEAST, WORDS = 2, 132.0, 62.0, 84.0
 CLOSED = math.radians(82.0)
@@ -73,6 +73,44 @@ def fitted(
 
 
 Box = Callable[[float, float, float, float], Sequence[str]]
+
+
+def opening(given: Given) -> str:
+    """Opening a trap that holds something: both levers, or both springs, pressed at once."""
+    say = given.say
+    title = say("Opening a trap")
+    if given.coil is None or given.long is None:
+        return refusal(given.width, title, say("No drawing: no trap is described."))
+    shown = [
+        Panel(say("Coil-spring: a foot on each lever, both at once."), _opened(given, given.coil, "lever")),
+        Panel(say("Long-spring: press each spring close to the jaws."), _opened(given, given.long, "spring")),
+    ]
+    body, high = panels(given.width, min(max(0.36 * given.tallest, 70.0), 150.0), shown, 2, numbered=False)
+    return figure(given.width, high, body, title, " ".join(one.caption for one in shown))
+
+
+def _opened(given: Given, shape: TrapShape, words: str) -> Box:
+    """A trap pressed down with its jaws fallen open, and the name of what is pressed."""
+
+    def draw(left: float, top: float, width: float, height: float) -> list[str]:
+        half = _half(shape)
+        plate = Plate(fitted(left, top + 16.0, width, height - 26.0, (-half, 0.0, half, 0.17)))
+        ground_line(plate, -half, half)
+        for side in (-1.0, 1.0) if shape.family == "coil" or shape.springs == 2 else (-1.0,):
+            at = tip_of(shape, side, DOWN)
+            boot_from_front(plate, at)
+            plate.arrow((at[0], at[1] + 0.11), (at[0], at[1] + 0.03))
+        # The boots stand behind, so that what they press is seen whole.
+        side_view(plate, shape, (DOWN, DOWN), 0.0)
+        if shape.family == "coil":
+            plate.name("lever", given.say(words), pressed_at(shape, 0.96))
+        else:
+            plate.name("leaf", given.say(words), pressed_at(shape, 0.9))
+        plate.name("jaw", given.say("jaws, open"), (0.0, shape.rise))
+        plate.over(top - 2.0, left, left + width)
+        return plate.body
+
+    return draw
 
 
 def _half(shape: TrapShape) -> float:
@@ -164,8 +202,7 @@ def _swung(shape: TrapShape) -> Box:
 
 def _over_knee(shape: TrapShape) -> Box:
     def draw(left: float, top: float, width: float, height: float) -> list[str]:
-        half = 0.75 * _half(shape)
-        scale = fitted(left, top, width, height, (-half, -0.17, half + 0.06, 0.16))
+        scale = fitted(left, top, width, height, (-_half(shape) - 0.01, -0.17, shape.end + 0.05, 0.13))
         plate = Plate(scale)
         at = -(shape.end + 0.35 * (shape.leaf_arm or shape.spread))
         knee(plate, (at, 0.0))

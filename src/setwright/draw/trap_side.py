@@ -64,6 +64,19 @@ def tip_of(shape: TrapShape, side: float, share: float) -> tuple[float, float]:
     return side * (shape.end + at * arm), top + at * (_bend_height(shape) - top) + 0.004
 
 
+def pressed_at(shape: TrapShape, along: float) -> tuple[float, float]:
+    """A point on the middle of the right lever, or on the upper arm of the left spring, pressed flat [m]."""
+    hinge = shape.rise
+    if shape.family == "coil":
+        pivot, height, angle, length = _lever_line(shape, DOWN, hinge)
+        return pivot + along * length * math.cos(angle), height + along * length * math.sin(angle)
+    arm = shape.leaf_arm or shape.spread
+    top, thick = _eye_height(shape, DOWN, hinge), shape.leaf_thickness or 0.003
+    start, far = shape.end - shape.eye_half_opening, shape.end + arm
+    share = along * arm / (far - start)
+    return -(start + share * (far - start)), top + thick + share * (_bend_height(shape) - top - thick)
+
+
 def _eye_height(shape: TrapShape, share: float, hinge: float) -> float:
     high, low = hinge + 0.62 * shape.height, hinge - 0.6 * shape.leg_thickness
     return high + share * (low - high)

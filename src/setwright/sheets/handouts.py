@@ -7,8 +7,10 @@ sentences, cautions and the local rule are never left out, and no type but the f
 
 from __future__ import annotations
 
+import io
 import json
 import tempfile
+import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -140,6 +142,28 @@ def _fonts() -> tuple[Any, tempfile.TemporaryDirectory[str]]:
 
 
 @cache
+def _letters() -> frozenset[int]:
+    """Letters that both typefaces have."""
+    from fontTools.ttLib import TTFont
+
+    found = [set(TTFont(io.BytesIO(fonts.paper_face(family, weight))).getBestCmap()) for family, weight in WEIGHTS]
+    return frozenset(set.intersection(*found))
+
+
+def _printable(text: str) -> str:
+    """The text with letters that no typeface has put as near as can be: without accents, else a question mark."""
+    known = _letters()
+
+    def near(letter: str) -> str:
+        if ord(letter) in known or letter in "\n\t":
+            return letter
+        plain = "".join(part for part in unicodedata.normalize("NFKD", letter) if ord(part) in known)
+        return plain or "?"
+
+    return text if all(ord(letter) in known for letter in set(text)) else "".join(near(letter) for letter in text)
+
+
+@cache
 def _source() -> bytes:
     return (files("setwright.sheets") / "templates" / "handout.typ").read_bytes()
 
@@ -149,7 +173,7 @@ def _compiled(values: dict[str, Any], kind: Literal["pdf", "png"], points_per_in
 
     compiler = typst.Compiler(
         _source(), font_paths=_fonts()[0], ignore_system_fonts=True,
-        sys_inputs={"data": json.dumps(values, ensure_ascii=False)},
+        sys_inputs={"data": _printable(json.dumps(values, ensure_ascii=False))},
     )  # fmt: skip
     if kind == "png":
         return compiler.compile(format="png", ppi=points_per_inch)
