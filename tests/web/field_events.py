@@ -7,7 +7,13 @@ import uuid
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from fastapi import Request
+from starlette.testclient import TestClient
+
 from setwright.log import kinds
+from setwright.web.app import create_app
+from setwright.web.open_line import OpenLine
+from setwright.web.person import Person
 
 ZONE = ZoneInfo("America/New_York")
 BEGIN = dt.datetime(2026, 1, 10, 7, 0, tzinfo=ZONE)
@@ -24,3 +30,15 @@ def entry(number: int, kind: str = kinds.CHECKED, *, device: str = "field-a", **
         "place": 0, "details": details,
     }  # fmt: skip
     return found | own
+
+
+def desk_of(line: OpenLine, person: Person) -> TestClient:
+    """The app as somebody else than the owner sees it."""
+    app = create_app(line)
+
+    @app.middleware("http")
+    async def known(request: Request, call_next: Any) -> Any:
+        request.state.person = person
+        return await call_next(request)
+
+    return TestClient(app, base_url="http://127.0.0.1:8470")

@@ -21,7 +21,7 @@ from setwright.log.store import Store
 from setwright.web.app import create_app
 from setwright.web.open_line import OpenLine
 from setwright.web.person import Person
-from web.field_events import entry
+from web.field_events import desk_of, entry
 
 
 def token(desk: TestClient) -> dict[str, str]:
@@ -30,13 +30,6 @@ def token(desk: TestClient) -> dict[str, str]:
 
 def hand_in(desk: TestClient, records: list[Any]) -> Any:
     return desk.post("/api/events", json={"events": records}, headers=token(desk))
-
-
-def as_role(desk: TestClient, role: str) -> None:
-    @desk.app.middleware("http")
-    async def known(request: Any, call_next: Any) -> Any:
-        request.state.person = Person("Ada", role)
-        return await call_next(request)
 
 
 def test_the_session_says_who_is_there(desk: TestClient) -> None:
@@ -129,8 +122,8 @@ def test_without_the_token_nothing_is_taken(desk: TestClient, own_line: OpenLine
 
 
 @pytest.mark.parametrize(("role", "status"), [("helper", 200), ("viewer", 403), ("instructor", 403)])
-def test_a_helper_may_log_and_a_viewer_may_not(desk: TestClient, role: str, status: int) -> None:
-    as_role(desk, role)
+def test_a_helper_may_log_and_a_viewer_may_not(own_line: OpenLine, role: str, status: int) -> None:
+    desk = desk_of(own_line, Person("Ada", role))
     assert hand_in(desk, [entry(1)]).status_code == status
     pack = desk.get("/api/field-pack").json()
     assert pack["person"] == {"name": "Ada", "role": role, "may": pack["person"]["may"]}

@@ -149,7 +149,7 @@ def print_due(rows: Sequence[Due], untold: Sequence[str], *, as_json: bool) -> N
     if as_json:
         found = [
             {"what": one.what, "about": one.about, "by": None if one.by is None else one.by.isoformat(),
-             "late": one.late, "why": one.why, "name": one.name}
+             "late": one.late, "why": one.why, "name": one.name, "entry": one.entry}
             for one in rows
         ]  # fmt: skip
         typer.echo(json.dumps({"due": found, "cannot_tell": list(untold)}, indent=2, ensure_ascii=False))
@@ -166,6 +166,8 @@ def print_due(rows: Sequence[Due], untold: Sequence[str], *, as_json: bool) -> N
         for one in rows:
             by = "soon" if one.by is None else f"{one.by:%a %d %b %H:%M}"
             name = f" [done duty={one.name}]" if one.name else ""
+            if one.entry:
+                name = f": log correct BOOK {one.entry} injuries=none, or what was seen"
             table.add_row(Text("LATE" if one.late else "", style="bold"), by, one.about, one.what, one.why + name)
         out.print(table)
     for words in untold:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from setwright.desk.log import read
@@ -44,6 +44,8 @@ class Due:
         Rule, clause or practice behind it.
     name : str
         What `done duty=…` is given to settle it; empty when a look or a reading settles it.
+    entry : str
+        Entry that lacks something, by the first characters of its id; empty otherwise.
 
     """
 
@@ -53,6 +55,7 @@ class Due:
     late: bool
     why: str
     name: str = ""
+    entry: str = ""
 
 
 def due(book: Path, *, store: str | None = None, now: dt.datetime | None = None) -> tuple[list[Due], list[str]]:
@@ -90,10 +93,7 @@ def duties(
         *_law(packs, now_standing.events, state, now), *_closed(packs, now_standing.events, state, now),
     ]  # fmt: skip
     last = dt.datetime.max.replace(tzinfo=dt.UTC)
-    rows = [
-        Due(one.what, one.about, None if one.by is None else one.by.astimezone(zone), one.late, one.why, one.name)
-        for one in rows
-    ]
+    rows = [replace(one, by=None if one.by is None else one.by.astimezone(zone)) for one in rows]
     return sorted(rows, key=lambda one: (one.by or last, one.about, one.what)), _untold(packs)
 
 
@@ -128,8 +128,8 @@ def _own(state: LogState, now: dt.datetime) -> Iterable[Due]:
         late = duty.due is not None and duty.due < now
         short = duty.duty[:SHORT]
         if duty.act == NOT_WRITTEN:
-            why = f"without it no rig can pass: log correct BOOK {short} injuries=none, or what was seen"
-            yield Due(duty.act, duty.about or "", duty.due, late, why)
+            why = "without it no rig can pass"
+            yield Due(duty.act, duty.about or "", duty.due, late, why, entry=short)
         else:
             yield Due(duty.act, duty.about or "", duty.due, late, "written in the log", short)
 

@@ -58,12 +58,41 @@ def take_in(
         When nothing was kept.
     """
     form = _form(file)
-    brief = read_brief(book)
-    text = _read(file)
     try:
-        rows: Rows = (from_lines if form == ".jsonl" else from_csv)(text)
+        return take_text(book, _read(file), form, all_or_nothing=all_or_nothing, store=store, now=now)
     except BadInput as error:
         raise error.at(file=file) from None
+
+
+def take_text(
+    book: Path,
+    text: str,
+    form: str,
+    *,
+    all_or_nothing: bool = False,
+    store: str | None = None,
+    now: dt.datetime | None = None,
+) -> Taken:
+    """Import events from a text.
+
+    Parameters
+    ----------
+    book : Path
+        Line book.
+    text : str
+        What the file holds.
+    form : str
+        `.jsonl` or `.csv`.
+    all_or_nothing, store, now : optional
+        As for `take_in`.
+
+    Raises
+    ------
+    BadInput, StoreFault
+        When nothing was kept.
+    """
+    brief = read_brief(book)
+    rows: Rows = (from_lines if form == ".jsonl" else from_csv)(text)
     from setwright.animal.tables import species
 
     with Store(store_place(book, store)) as place:
@@ -75,10 +104,7 @@ def take_in(
             species=[*species(), *brief.animals],
         )
         judged = rows.judged(judge.check)
-        try:
-            events = judged.all_or_nothing() if all_or_nothing else judged.events
-        except BadInput as error:
-            raise error.at(file=file) from None
+        events = judged.all_or_nothing() if all_or_nothing else judged.events
         return Taken(place.append(events), judged.refused, place.where)
 
 

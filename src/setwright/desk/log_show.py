@@ -47,8 +47,22 @@ def states(book: Path, store: str | None = None) -> LogState:
     return fold(read(book, store))
 
 
-def story(book: Path, *, site: str | None = None, event: str | None = None, store: str | None = None) -> list[Line]:
+def story(
+    book: Path, *, site: str | None = None, event: str | None = None, store: str | None = None,
+    most: int | None = None,
+) -> list[Line]:  # fmt: skip
     """Entries of a set, of one entry and what was later said of it, or of the whole log; nothing is left out.
+
+    Parameters
+    ----------
+    book : Path
+        Line book.
+    site, event : str, optional
+        Id or number of a site; id of an entry, or its beginning.
+    store : str, optional
+        File or URL of the log.
+    most : int, optional
+        Only so many of the newest.
 
     Raises
     ------
@@ -67,6 +81,8 @@ def story(book: Path, *, site: str | None = None, event: str | None = None, stor
         wanted = [one for one in events if one.id in own or one.corrects in own]
     else:
         wanted = events
+    if most is not None:
+        wanted = wanted[-most:]
     found = standing(events)
     now_by = {one.id: one for one in found.events}
     refused = {one.event.id: one.reason for one in found.refused}

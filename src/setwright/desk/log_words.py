@@ -126,7 +126,10 @@ def detail_value(kind: str, name: str, text: str, now: dt.datetime) -> Any:
     if slot.form == "number" and name in UNITS:
         from setwright.basis.units import parse
 
-        return parse(text, UNITS[name])
+        try:
+            return parse(text, UNITS[name])
+        except BadInput as error:
+            raise error.at(field=name) from None
     if slot.form in ("number", "whole"):
         try:
             return int(text) if slot.form == "whole" else float(text)

@@ -21,6 +21,7 @@ from setwright.web import (
     edit_outfit,
     field,
     lessons,
+    log,
     maps,
     pages,
     settings,
@@ -81,7 +82,7 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(access.router)
     app.include_router(sync.router)
     app.include_router(field.router)
-    for area in (edit, edit_outfit, maps, settings, start, waiting):
+    for area in (log, edit, edit_outfit, maps, settings, start, waiting):
         app.include_router(area.router)
 
     @app.middleware("http")

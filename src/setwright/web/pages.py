@@ -31,8 +31,8 @@ SHAPE = {
 }  # fmt: skip
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 PLACES = (
-    ("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/lessons", "Lessons"), ("/files", "Files"),
-    ("/settings", "Settings"),
+    ("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/log", "Log"), ("/lessons", "Lessons"),
+    ("/files", "Files"), ("/settings", "Settings"),
 )  # fmt: skip
 KINDS = {
     "json": "application/json", "html": "text/html; charset=utf-8", "pdf": "application/pdf",
