@@ -1,7 +1,7 @@
 // What these pages know, all of it from the device's own store.
 import * as store from "/field/store.js";
 import { standing, LOOKS, event } from "/field/events.js";
-import { dayOf } from "/field/clock.js";
+import { dayOf, iso } from "/field/clock.js";
 
 export const app = {
   base: null, pack: null, rows: new Map(), session: null, device: "", name: "", guardOn: false, place: null,
@@ -100,16 +100,26 @@ export async function receive(records, after) {
 
 const OLD = 14 * 86400000;
 
+const ours = (record, pack) => !record.set_id || pack.sets.some((one) => one.id === record.set_id);
+
+// What was written before any pack was here gets its line, and the same moments by the clock of that line.
+function adopt(row, pack) {
+  const again = (time) => (time ? iso(new Date(time), pack.line.zone) : null);
+  return { ...row, line: pack.line.name, record: { ...row.record, time: again(row.record.time), written: again(row.record.written) } };
+}
+
 // A new pack holds what older entries said: those that are safe elsewhere may go, those that wait never.
 export async function usePack(pack) {
   const other = app.pack && app.pack.line.name !== pack.line.name;
   const limit = Date.now() - OLD;
   const gone = [...app.rows.values()].filter((row) => row.state === "sent" && (other || Date.parse(row.record.time) < limit));
   const after = other || app.after === null ? pack.log_last : app.after;
+  const adopted = waiting().filter((row) => row.line === null && ours(row.record, pack)).map((row) => adopt(row, pack));
   await store.change(app.base, (events, meta) => [
-    ...gone.map((row) => events.delete(row.id)), meta.put({ key: "pack", value: pack }), meta.put({ key: "after", value: after }),
+    ...gone.map((row) => events.delete(row.id)), ...adopted.map((row) => events.put(row)), meta.put({ key: "pack", value: pack }), meta.put({ key: "after", value: after }),
   ]);
   for (const row of gone) app.rows.delete(row.id);
+  for (const row of adopted) app.rows.set(row.id, row);
   app.pack = pack;
   app.after = after;
   announce();
