@@ -91,14 +91,18 @@ async function fetchPack() {
 }
 
 async function all(every) {
+  let words = "";
   try {
     await greet();
     // Names go along with entries that are made from now on.
     if (app.session.name && !app.name) app.name = app.session.name;
-    if (!app.pack || app.pack.line.name !== app.session.line || every || Date.now() - (app.packChecked || 0) > 300000) await fetchPack();
+    if (!app.pack || app.pack.line.name !== app.session.line || every || Date.now() - (app.packChecked || 0) > 300000) {
+      // A line that is being planned, or cannot be, has no pack just now; entries go their way all the same.
+      await fetchPack().catch((error) => { words = `no newer pack: ${error.message}`; });
+    }
     if (app.session.may.includes("log")) await push(every);
     await pull();
-    app.reach = { state: "reached", at: Date.now(), words: "" };
+    app.reach = { state: "reached", at: Date.now(), words };
   } catch (error) {
     app.reach = { state: "not reached", at: Date.now(), words: error.message, login: Boolean(error.login) };
   }

@@ -36,7 +36,7 @@ export function screen() {
   const refused = rows.filter((row) => row.state === "refused").length;
   const made = el("div", { class: "unsent" },
     el("h1", {}, rows.length ? `${rows.length} ${rows.length === 1 ? "entry waits" : "entries wait"} here` : "Everything is sent"),
-    el("p", {}, reach.state === "reached" ? `The desk was reached ${span(now - reach.at)} ago.` : reach.state === "not tried" ? "The desk was not tried yet." : `The desk was not reached: ${reach.words}. Nothing is lost; it is tried again.`,
+    el("p", {}, reach.state === "reached" ? `The desk was reached ${span(now - reach.at)} ago.${reach.words ? ` There is ${reach.words}.` : ""}` : reach.state === "not tried" ? "The desk was not tried yet." : `The desk was not reached: ${reach.words}. Nothing is lost; it is tried again.`,
       reach.login ? [" ", el("a", { href: "/login?next=%2Ffield" }, "Log in"), "."] : "",
       refused ? ` ${refused} were not taken, with the reason beside each.` : ""),
     app.session && Math.abs(app.session.ahead) > 300000 ? el("p", { class: "said refused" }, `The clock of this device is ${span(app.session.ahead)} ${app.session.ahead > 0 ? "ahead of" : "behind"} the desk: entries to come are not taken.`) : null,
