@@ -7,7 +7,7 @@ import time
 from typing import Any
 
 import uvicorn
-from fastapi import Request
+from fastapi import Request, Response
 from playwright.sync_api import Error as BrowserError
 from playwright.sync_api import Page
 
@@ -23,7 +23,9 @@ class Harbour:
     """The app of one line, at an address that stays the same."""
 
     def __init__(self, line: OpenLine) -> None:
-        self.line, self.person = line, None
+        self.line = line
+        # True: pages are given out, but nothing is answered to those who ask the interface.
+        self.deaf = False
         with bound(0) as made:
             self.port = made.getsockname()[1]
         self.address = f"http://127.0.0.1:{self.port}"
@@ -39,6 +41,12 @@ class Harbour:
             async def known(request: Request, call_next: Any) -> Any:
                 request.state.person = person
                 return await call_next(request)
+
+        @app.middleware("http")
+        async def heard(request: Request, call_next: Any) -> Any:
+            if self.deaf and request.url.path.startswith("/api/"):
+                return Response(status_code=503)
+            return await call_next(request)
 
         made = bound(self.port)
         made.listen(64)

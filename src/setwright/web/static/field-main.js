@@ -3,7 +3,7 @@ import { app, load, onChange, open, waiting } from "/field/app.js";
 import { aside, el, say } from "/field/dom.js";
 import { hour, span } from "/field/clock.js";
 import { watch } from "/field/guard.js";
-import { start, sync } from "/field/sync.js";
+import { busy as syncing, start, sync } from "/field/sync.js";
 import * as cards from "/field/cards.js";
 import * as held from "/field/held.js";
 import * as other from "/field/other.js";
@@ -83,7 +83,8 @@ function follow(what) {
 // A newer version of the pages waits until nothing is half written and nothing waits to be sent.
 function offer() {
   app.news = Boolean(worker?.waiting);
-  if (app.news && !waiting().length && !halfWritten() && !busy()) takeNewer();
+  // Asked for in the middle of an exchange, the change of versions may hang until the old one is idle.
+  if (app.news && !syncing() && !waiting().length && !halfWritten() && !busy()) takeNewer();
 }
 
 export function takeNewer() {

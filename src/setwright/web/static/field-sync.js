@@ -1,5 +1,5 @@
 // Sends what waits and fetches what others wrote. It tries and sees; it never asks whether there is a signal.
-import { app, changed, line, mark, receive, usePack, waiting } from "/field/app.js";
+import { app, changed, mark, receive, usePack, waiting } from "/field/app.js";
 
 const BATCH = 500;
 const PATIENCE = 20000;
@@ -116,12 +116,13 @@ export function sync(every = false) {
     const locked = navigator.locks ? navigator.locks.request("setwright-sync", act) : act();
     running = Promise.resolve(locked).finally(() => {
       running = null;
+      changed("quiet now");
     });
   }
   return running;
 }
 
-export const mixed = () => waiting().filter((row) => row.line !== null && row.line !== line());
+export const busy = () => running !== null;
 
 export function start() {
   sync(true);
