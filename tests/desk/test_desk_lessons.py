@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from pathlib import Path
 
 import pytest
@@ -23,7 +24,7 @@ from setwright.desk.lessons.words import student_text
 from setwright.desk.plan import one_set
 from setwright.desk.set_whatif import one_set_changed
 from setwright.desk.wording import show
-from setwright.sheets.lesson_figures import FIGURES, draw_picture, known
+from setwright.sheets.lesson_figures import FIGURES, draw_picture, figure_keys, known
 
 NAMES = [path.stem for path in sorted(shipped_folder().glob("*.md"))]
 OTHER = Path(__file__).resolve().parents[2] / "docs" / "examples" / "dogs-run.yaml"
@@ -307,3 +308,23 @@ def test_every_drawing_can_be_made_without_a_word_said_of_it(desk: LessonDesk, n
     said = f"?site={site}" if site else ""
     (block,) = read_body(f"![x](figure:{name}{said})", file="x")
     assert draw_picture(desk, block, 500.0).startswith("<svg")
+
+
+def letters_on(drawing: str) -> set[str]:
+    """Single capitals that stand on a drawing by themselves."""
+    return set(re.findall(r">([A-Z])</text>", drawing))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_letter_on_a_narrow_drawing_has_its_words(
+    course: dict[str, Lesson], desk: LessonDesk, name: str
+) -> None:
+    live = course[name].head.live
+    pictures = [block for block in course[name].body if block.kind == "figure"]
+    for one in [*pictures, *(told.picture for told in every(desk, live) if told.picture is not None)]:
+        keys, narrow = dict(figure_keys(desk, one)), draw_picture(desk, one, 350.0)
+        # Curves of a trap have the list of their letters within the drawing: each letter stands there twice.
+        listed = {letter for letter in letters_on(narrow) if narrow.count(f">{letter}</text>") > 1}
+        assert letters_on(narrow) <= set(keys) | listed, one
+        assert all(keys.values())
+        assert not letters_on(draw_picture(desk, one, 490.0)), "a wide one has names"

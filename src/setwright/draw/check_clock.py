@@ -43,7 +43,7 @@ def check_clock(visit: dt.datetime, limits: list[tuple[str, dt.datetime]], width
                 body.append(svg.line([(tick, 26.0), (tick, 32.0)], "g hair s-r"))
     for row, (name, limit) in enumerate(limits):
         y = TOP + ROW * row + 24.0
-        body.append(svg.text(left, y - 14.0, name, "halo"))
+        body.append(svg.text(left + 5.0, y - 14.0, name, "halo"))
         body.append(svg.line([(x(visit), y), (x(limit), y)], "g inkw"))
         body.append(svg.line([(x(limit), y - 10.0), (x(limit), y + 10.0)], "g heavy s-l"))
         body.append(f'<circle class="g inkw w-pap" cx="{svg.num(x(visit))}" cy="{svg.num(y)}" r="5"/>')

@@ -52,7 +52,7 @@ def none_seen_curve(nights: float, upper: float, width: float, level: float = 0.
     body.append(f'<circle class="g inkw w-pap" cx="{svg.num(x(nights))}" cy="{svg.num(y(upper))}" r="5"/>')
     near_end = x(nights) > 0.6 * width
     side = svg.text(
-        x(nights) + (-10.0 if near_end else 10.0), y(upper) - 10.0, f"up to {upper:.2g} of 100",
+        x(nights) + (-10.0 if near_end else 10.0), y(upper) - 16.0, f"up to {upper:.2g} of 100",
         f"t-b f-l halo{' end' if near_end else ''}",
     )  # fmt: skip
     body.append(side)

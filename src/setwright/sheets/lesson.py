@@ -27,7 +27,10 @@ PAPERS = {"a4": (210.0, 297.0, 176.0), "letter": (215.9, 279.4, 181.9), "a5": (1
 _PIXELS_PER_MM = 13.5 / 9.5 * 72.0 / 25.4
 # Drawings are not stretched over a wide sheet beyond what their lines are made for.
 _WIDEST = 720.0
-_TALLEST, _TALLEST_SMALL, _SMALL = 74.0, 58.0, 150.0
+_TALLEST, _TALLEST_SMALL, _SMALL = 78.0, 66.0, 150.0
+_SHARES, _LEAST = (1.0, 0.82, 0.68), 0.72
+# Below this width [px] drawings put letters on their parts in place of names.
+_NAMED = 480.0
 _SIZE = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
 
 
@@ -78,7 +81,6 @@ def lesson_pdf(
 ) -> bytes:
     """A lesson as a PDF; the same bytes for the same lesson, book and class."""
     wide, high, writing = paper_named(paper)
-    width = min(writing * _PIXELS_PER_MM, _WIDEST)
     head = lesson.head
     plan = practice(lesson, students)
     answers = every(desk, head.live)
@@ -88,8 +90,8 @@ def lesson_pdf(
         "title": head.title,
         "minutes": head.minutes,
         "aim": head.aim,
-        "body": [block_values(block, desk, (width, writing)) for block in lesson.body],
-        "live": _live(answers, desk, (width, writing)),
+        "body": [block_values(block, desk, writing) for block in lesson.body],
+        "live": _live(answers, desk, writing),
         "practice": _practice(plan),
         "traps": [[one.title, one.hand, one.setters, one.feet, _ways(one)] for one in traps],
         "beliefs": [[one.believed, one.fact, f"{one.source} ({one.confidence})"] for one in head.beliefs],
@@ -105,7 +107,7 @@ def _ways(one: BoxTrap) -> str:
     return " or ".join(one.ways) if one.ways else "not this one"
 
 
-def _live(answers: list[LiveAnswer], desk: LessonDesk, size: tuple[float, float]) -> dict[str, Any]:
+def _live(answers: list[LiveAnswer], desk: LessonDesk, writing: float) -> dict[str, Any]:
     first, last = answers[0], answers[-1]
     same = len({one.about for one in answers}) == 1
     # The text shows how things stand; the question shows where the change leads.
@@ -118,7 +120,7 @@ def _live(answers: list[LiveAnswer], desk: LessonDesk, size: tuple[float, float]
         "rows": [[one.words, *(number.after for number in one.numbers)] for one in answers],
         "learn": first.learn,
         "note": first.note,
-        "picture": None if picture is None else drawing(desk, picture, *size),
+        "picture": None if picture is None else drawing(desk, picture, writing),
         "drawn": last.words,
     }
 
@@ -143,13 +145,28 @@ def _practice(plan: Practice) -> dict[str, Any]:
     }
 
 
-def drawing(desk: LessonDesk, picture: Picture | Block, width: float, writing: float) -> dict[str, Any]:
-    """A drawing in black on white, and the share of the writing width that it takes: a tall one takes less."""
-    made = draw_picture(desk, picture, width)
-    found = _SIZE.search(made)
-    high = 0.0 if found is None else writing * float(found[2]) / float(found[1])
+def drawing(desk: LessonDesk, picture: Picture | Block, writing: float) -> dict[str, Any]:
+    """A drawing in black on white, and the share of the writing width [mm] that it takes.
+
+    A drawing that would be too tall is drawn anew for less width, so that its letters keep their size.
+    """
+    widest = min(writing * _PIXELS_PER_MM, _WIDEST)
     most = _TALLEST_SMALL if writing < _SMALL else _TALLEST
-    return {"svg": svg.standalone(made), "share": 1.0 if high <= most else most / high}
+    tried: list[tuple[float, float, str]] = []
+    for width in [share * widest for share in _SHARES if share == 1.0 or share * widest >= _NAMED]:
+        made = draw_picture(desk, picture, width)
+        found = _SIZE.search(made)
+        wide, high = (width, 0.0) if found is None else (float(found[1]), float(found[2]))
+        tried.append((high / _PIXELS_PER_MM, wide, made))
+        if tried[-1][0] <= most:
+            break
+    else:
+        tried.sort(key=lambda one: one[0])
+        tried.append(tried[0])
+    high, wide, made = tried[-1]
+    # One that stays too tall at any width is made a little smaller as a whole.
+    shrunk = min(1.0, max(most / high, _LEAST)) if high else 1.0
+    return {"svg": svg.standalone(made), "share": min(1.0, shrunk * wide / _PIXELS_PER_MM / writing)}
 
 
 def spans_values(spans: tuple[Span, ...]) -> list[list[Any]]:
@@ -162,7 +179,7 @@ def spans_values(spans: tuple[Span, ...]) -> list[list[Any]]:
     return found
 
 
-def block_values(block: Block, desk: LessonDesk, size: tuple[float, float]) -> dict[str, Any]:
+def block_values(block: Block, desk: LessonDesk, writing: float) -> dict[str, Any]:
     """One part of the running text, for the typesetter."""
     values: dict[str, Any] = {
         "kind": block.kind,
@@ -171,6 +188,6 @@ def block_values(block: Block, desk: LessonDesk, size: tuple[float, float]) -> d
         "rows": [[spans_values(cell) for cell in row] for row in block.rows],
     }
     if block.kind == "figure":
-        values["drawing"] = drawing(desk, block, *size)
+        values["drawing"] = drawing(desk, block, writing)
         values["alt"] = "".join(span.text for span in block.spans)
     return values

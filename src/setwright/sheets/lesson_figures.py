@@ -12,24 +12,31 @@ from setwright.desk.lessons.live import LessonDesk, Picture, clock_limits, upper
 from setwright.desk.lessons.markdown import Block
 from setwright.desk.lessons.model import Known
 from setwright.draw.check_clock import check_clock
-from setwright.draw.curve import curve, nights
-from setwright.draw.footing import footing
+from setwright.draw.curve import curve, curve_keys, nights
+from setwright.draw.footing import footing, footing_keys
 from setwright.draw.frost_strip import frost_strip
 from setwright.draw.level_strip import level_strip
 from setwright.draw.none_seen import none_seen_curve
 from setwright.draw.pictures import PICTURES
 from setwright.draw.plate import Given as Filled
-from setwright.draw.section import section
-from setwright.sheets.bench import drawn
-from setwright.sheets.pictures import COIL, LONG, picture
+from setwright.draw.section import section, section_keys
+from setwright.draw.trap_frame import trap_keys
+from setwright.sheets.bench import drawn, shape_of
+from setwright.sheets.pictures import COIL, LONG, picture, picture_keys
 from setwright.sheets.pictures import given as filled
 from setwright.trap import tables as trap_tables
 
 Given = Mapping[str, str]
+Keys = list[tuple[str, str]]
 TRAP, SITE = "coil-1.5", "dam"
 # The picture that shows the depth sum of a set.
 SUM = "slide-sum"
-TALLEST = 380.0
+TALLEST = 300.0
+
+
+def _no_keys(desk: LessonDesk, given: Given) -> Keys:
+    del desk, given
+    return []
 
 
 @dataclass(frozen=True)
@@ -44,12 +51,15 @@ class LessonFigure:
         What may be said of it.
     draw : callable
         Makes it, for what can be asked, what is said and a width [px].
+    keys : callable
+        Letters that a narrow drawing puts on its parts, with their words.
 
     """
 
     title: str
     may: tuple[str, ...]
     draw: Callable[[LessonDesk, Given, float], str]
+    keys: Callable[[LessonDesk, Given], Keys] = _no_keys
 
 
 def _of_trap(name: str) -> Callable[[LessonDesk, Given, float], str]:
@@ -58,6 +68,10 @@ def _of_trap(name: str) -> Callable[[LessonDesk, Given, float], str]:
         return _drawing(told, name, width)
 
     return draw
+
+
+def _trap_keys(desk: LessonDesk, given: Given) -> Keys:
+    return trap_keys(shape_of(desk.trap(given.get("trap", TRAP), given.get("change", ""), drawn=True)))
 
 
 def _drawing(told: BenchSheet, name: str, width: float) -> str:
@@ -72,6 +86,13 @@ def _picture(name: str) -> Callable[[LessonDesk, Given, float], str]:
         return picture(name, _filled(name, desk, given), width=width)
 
     return draw
+
+
+def _picture_keys(name: str) -> Callable[[LessonDesk, Given], Keys]:
+    def keys(desk: LessonDesk, given: Given) -> Keys:
+        return picture_keys(name, _filled(name, desk, given))
+
+    return keys
 
 
 def _filled(name: str, desk: LessonDesk, given: Given) -> Filled:
@@ -93,11 +114,20 @@ def _section(desk: LessonDesk, given: Given, width: float) -> str:
     return section(_set(desk, given).figure, width, TALLEST)
 
 
+def _section_keys(desk: LessonDesk, given: Given) -> Keys:
+    return section_keys(_set(desk, given).figure)
+
+
 def _footing(desk: LessonDesk, given: Given, width: float) -> str:
     part = _set(desk, given)
     if part.footing is None:
         raise BadInput("neither chain nor anchor is named at this site", field="footing", found=part.site.id)
-    return footing(part.footing.figure, width, TALLEST + 80.0)
+    return footing(part.footing.figure, width, TALLEST + 14.0)
+
+
+def _footing_keys(desk: LessonDesk, given: Given) -> Keys:
+    found = _set(desk, given).footing
+    return [] if found is None else footing_keys(found.figure)
 
 
 def _wait(desk: LessonDesk, given: Given, width: float) -> str:
@@ -115,6 +145,10 @@ def _feet(desk: LessonDesk, given: Given, width: float) -> str:
 
 def _nights(desk: LessonDesk, given: Given, width: float) -> str:
     return nights(_curve(desk, given, "hundred-nights"), width)
+
+
+def _curve_keys(desk: LessonDesk, given: Given) -> Keys:
+    return curve_keys(_curve(desk, given, "feet"))
 
 
 def _curve(desk: LessonDesk, given: Given, name: str) -> TripCurve:
@@ -143,6 +177,7 @@ def _none(desk: LessonDesk, given: Given, width: float) -> str:
     return none_seen_curve(count, upper, width)
 
 
+LETTERED = ("trap-plan", "trap-end")
 _OF_TRAP = {
     "trap-plan": "a trap from above, set",
     "trap-end": "a trap along its hinges: set, half way, closed",
@@ -152,16 +187,27 @@ _OF_TRAP = {
     "trap-grip": "grip against the thickness of what is held",
 }
 _OF_SET = {
-    "section": ("a set in section, with its depth sum in water", _section),
-    "footing": ("anchor, chain and bed in section", _footing),
-    "wait": ("frost or water level by the hour of the wait", _wait),
-    "feet": ("who fires the pan, of 100 feet, against trip force", _feet),
-    "hundred-nights": ("what 100 nights bring, against trip force", _nights),
+    "section": ("a set in section, with its depth sum in water", _section, _section_keys),
+    "footing": ("anchor, chain and bed in section", _footing, _footing_keys),
+    "wait": ("frost or water level by the hour of the wait", _wait, _no_keys),
+    "feet": ("who fires the pan, of 100 feet, against trip force", _feet, _curve_keys),
+    "hundred-nights": ("what 100 nights bring, against trip force", _nights, _curve_keys),
 }
 FIGURES: Mapping[str, LessonFigure] = {
-    **{name: LessonFigure(one.title.lower(), _may(name), _picture(name)) for name, one in PICTURES.items()},
-    **{name: LessonFigure(title, ("trap", "change"), _of_trap(f"{name}.svg")) for name, title in _OF_TRAP.items()},
-    **{name: LessonFigure(title, ("site", "medium", "change"), draw) for name, (title, draw) in _OF_SET.items()},
+    **{
+        name: LessonFigure(one.title.lower(), _may(name), _picture(name), _picture_keys(name))
+        for name, one in PICTURES.items()
+    },
+    **{
+        name: LessonFigure(
+            title, ("trap", "change"), _of_trap(f"{name}.svg"), _trap_keys if name in LETTERED else _no_keys
+        )
+        for name, title in _OF_TRAP.items()
+    },
+    **{
+        name: LessonFigure(title, ("site", "medium", "change"), draw, keys)
+        for name, (title, draw, keys) in _OF_SET.items()
+    },
     "check-clock": LessonFigure("two check rules after one visit", ("visit",), _clock),
     "none-seen": LessonFigure("what a clean record leaves open", ("nights",), _none),
 }
@@ -186,3 +232,17 @@ def draw_picture(desk: LessonDesk, picture: Picture | Block, width: float) -> st
         raise BadInput("no drawing of this name", found=name, allowed=", ".join(FIGURES))
     with desk.lock:
         return FIGURES[name].draw(desk, picture.given, width)
+
+
+def figure_keys(desk: LessonDesk, picture: Picture | Block) -> Keys:
+    """Letters that a narrow drawing puts on its parts, with their words; none where it has names.
+
+    Raises
+    ------
+    BadInput
+        As for `draw_picture`.
+
+    """
+    name = picture.figure if isinstance(picture, Block) else picture.name
+    with desk.lock:
+        return FIGURES[name].keys(desk, picture.given)

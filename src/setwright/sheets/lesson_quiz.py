@@ -13,8 +13,6 @@ from setwright.sheets.lesson import drawing, paper_named
 from setwright.sheets.typeset import typeset
 from setwright.sheets.write import write_files
 
-_PIXELS_PER_MM = 13.5 / 9.5 * 72.0 / 25.4
-
 
 def write_quiz(
     lesson: Lesson, quiz: Quiz, desk: LessonDesk, path: Path, *, paper: str = "letter", key: bool = False
@@ -33,12 +31,11 @@ def write_quiz(
 def quiz_pdf(lesson: Lesson, quiz: Quiz, desk: LessonDesk, *, paper: str = "letter", key: bool = False) -> bytes:
     """A quiz as a PDF; the same bytes for the same seed."""
     wide, high, writing = paper_named(paper)
-    width = min(writing * _PIXELS_PER_MM, 720.0)
     data = {
         "paper": {"width": wide, "height": high, "small": paper == "a5"},
         "title": f"Quiz: {lesson.head.title}",
         "seed": str(quiz.seed),
-        "questions": [_values(one, desk, (width, writing)) for one in quiz.questions],
+        "questions": [_values(one, desk, writing) for one in quiz.questions],
         "key": [[one.key, one.worked, one.source] for one in quiz.questions] if key else [],
         "foot": f"setwright: quiz on {lesson.head.title}, number {quiz.seed}",
     }
@@ -52,12 +49,12 @@ def picture_of(one: Question) -> Picture | None:
     return Picture(one.figure, {name: str(value) for name, value in one.given.items() if name in ("trap", "site")})
 
 
-def _values(one: Question, desk: LessonDesk, size: tuple[float, float]) -> dict[str, Any]:
+def _values(one: Question, desk: LessonDesk, writing: float) -> dict[str, Any]:
     picture = picture_of(one)
     return {
         "ask": one.ask,
         "how": one.how,
         "choices": [[LETTERS[place], words] for place, words in enumerate(one.choices)],
         "unit": one.unit_shown,
-        "drawing": None if picture is None else drawing(desk, picture, *size),
+        "drawing": None if picture is None else drawing(desk, picture, writing),
     }

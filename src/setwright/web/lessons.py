@@ -28,7 +28,7 @@ from setwright.desk.lessons.strength import box
 from setwright.sheets import page as sheet
 from setwright.sheets.bench import Moving, moving
 from setwright.sheets.lesson import PAPERS, lesson_pdf
-from setwright.sheets.lesson_figures import draw_picture, known
+from setwright.sheets.lesson_figures import draw_picture, figure_keys, known
 from setwright.sheets.lesson_quiz import picture_of, quiz_pdf
 from setwright.web.api import Line
 from setwright.web.open_line import MOTION_STEP, OpenLine, Planned
@@ -100,6 +100,14 @@ def drawn(desk: LessonDesk, picture: Picture | Block, width: float) -> Markup:
         return Markup('<p class="refused">No drawing: {}</p>').format(str(error))
 
 
+def keys_of(desk: LessonDesk, picture: Picture | Block) -> list[tuple[str, str]]:
+    """Letters on the narrow drawing with their words."""
+    try:
+        return figure_keys(desk, picture)
+    except BadInput:
+        return []
+
+
 def spoken(spans: tuple[Span, ...]) -> Markup:
     """Words with their voice; all of them escaped."""
     found = Markup("")
@@ -120,6 +128,7 @@ def _helpers(desk: LessonDesk) -> dict[str, Any]:
     return {
         "spoken": spoken,
         "figure": lambda picture, wide: drawn(desk, picture, DESK if wide else PHONE),
+        "figure_keys": lambda picture: keys_of(desk, picture),
         "shapes": SHAPES,
         "letters": "abcdefgh",
     }
