@@ -64,7 +64,7 @@ def browser() -> Iterator[Browser]:
 def own_line(tmp_path: Path, book: Path, line: OpenLine) -> OpenLine:
     """A copy of the book with a log of its own; planned once for all of them."""
     found = OpenLine(Path(shutil.copy(book, tmp_path / "line-book.yaml")), draws=line.draws)
-    found._kept = (found._stamp(), line.now())
+    found._kept = (found.stamp(), line.now())
     return found
 
 

@@ -83,10 +83,6 @@ def season_page(found: SeasonBook) -> str:
     """
     from markupsafe import Markup
 
-    def drawn(plot: Any, part: Any, *, wide: bool, half: bool = False) -> Markup:
-        # Drawings escape their own words.
-        return Markup(plot(part, (HALF if half else DESK) if wide else PHONE))
-
     made = templates()
     return made.get_template("season.html").render(
         book=found,
@@ -94,19 +90,32 @@ def season_page(found: SeasonBook) -> str:
         faces=[(family, fonts.page_face(family)) for family in fonts.FACES],
         notice=Markup(fonts.NOTICE),
         patterns=Markup(svg.PATTERNS),
-        weeks=lambda wide: drawn(plots.catch_over_time, found.weeks, wide=wide),
-        forest=lambda part, wide: drawn(plots.forest, part, wide=wide),
-        pans=lambda wide: drawn(plots.pan_drift, found.pans, wide=wide),
-        injury_bars=lambda wide: drawn(plots.injury_bars, found.injury_bars, wide=wide),
-        number=number,
-        sentence=sentence,
-        ends=ends,
-        share_of=share,
-        share_ends=share_ends,
-        injured=injured,
-        learned_band=learned_band,
-        whats=list(dict.fromkeys(row.what for row in found.learned)),
+        **season_helpers(found),
     )
+
+
+def season_helpers(found: SeasonBook) -> dict[str, Any]:
+    """What the template of the season needs beside the book: drawings and words."""
+    from markupsafe import Markup
+
+    def drawn(plot: Any, part: Any, *, wide: bool, half: bool = False) -> Markup:
+        # Drawings escape their own words.
+        return Markup(plot(part, (HALF if half else DESK) if wide else PHONE))
+
+    return {
+        "weeks": lambda wide: drawn(plots.catch_over_time, found.weeks, wide=wide),
+        "forest": lambda part, wide: drawn(plots.forest, part, wide=wide),
+        "pans": lambda wide: drawn(plots.pan_drift, found.pans, wide=wide),
+        "injury_bars": lambda wide: drawn(plots.injury_bars, found.injury_bars, wide=wide),
+        "number": number,
+        "sentence": sentence,
+        "ends": ends,
+        "share_of": share,
+        "share_ends": share_ends,
+        "injured": injured,
+        "learned_band": learned_band,
+        "whats": list(dict.fromkeys(row.what for row in found.learned)),
+    }
 
 
 def season_sheet(found: SeasonBook) -> bytes:

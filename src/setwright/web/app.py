@@ -20,10 +20,13 @@ from setwright.web import (
     edit,
     edit_outfit,
     field,
+    law_page,
     lessons,
     log,
     maps,
     pages,
+    run_page,
+    season_page,
     settings,
     start,
     sync,
@@ -79,6 +82,8 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(answers.router)
     app.include_router(pages.router)
     app.include_router(lessons.router)
+    for area in (run_page, law_page, season_page):
+        app.include_router(area.router)
     app.include_router(access.router)
     app.include_router(sync.router)
     app.include_router(field.router)

@@ -16,6 +16,8 @@ from setwright.sheets.page import templates
 router = APIRouter(include_in_schema=False)
 KEPT = {"Cache-Control": "private, max-age=3600"}
 FONTS = {"narrow": "Archivo Narrow", "text": "Andada Pro"}
+# The field pages have a style of their own.
+NOT_HERE = "field.css"
 SCRIPTS = ("what-if.js", "slow-motion.js", "line-map.js", "lesson.js")
 
 
@@ -28,8 +30,8 @@ def style() -> str:
         for key, family in FONTS.items()
     )
     folder = files("setwright.web").joinpath("static")
-    sheets = sorted((one for one in folder.iterdir() if one.name.endswith(".css")), key=lambda one: one.name)
-    own = "\n".join(one.read_text(encoding="utf-8") for one in sheets)
+    sheets = sorted(one.name for one in folder.iterdir() if one.name.endswith(".css") and one.name != NOT_HERE)
+    own = "\n".join(folder.joinpath(name).read_text(encoding="utf-8") for name in sheets)
     return f"/* {NOTICE} */\n{faces}{templates().get_template('sheet.css').render()}\n{own}"
 
 

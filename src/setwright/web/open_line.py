@@ -129,7 +129,7 @@ class OpenLine:
             When the book cannot be used.
         """
         with self._lock:
-            stamp = self._stamp()
+            stamp = self.stamp()
             if self._kept is not None and self._kept[0] == stamp:
                 return self._kept[1]
             step = self._begun(stamp)
@@ -154,7 +154,7 @@ class OpenLine:
         """Begin to plan what was changed, without waiting for it."""
         if self.patience is not None:
             with self._lock:
-                stamp = self._stamp()
+                stamp = self.stamp()
                 if self._kept is None or self._kept[0] != stamp:
                     self._begun(stamp)
 
@@ -252,7 +252,8 @@ class OpenLine:
         step.name = "words and drawings"
         return Planned(assembly, document_of(assembly), evening)
 
-    def _stamp(self) -> Stamp:
+    def stamp(self) -> Stamp:
+        """State of the book and of the files beside it; another one means that something was changed."""
         place = self.book.resolve()
         if not place.exists():
             raise NoBook("there is no line book here yet", file=self.book)

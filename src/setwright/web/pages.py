@@ -31,8 +31,8 @@ SHAPE = {
 }  # fmt: skip
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 PLACES = (
-    ("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/log", "Log"), ("/lessons", "Lessons"),
-    ("/files", "Files"), ("/settings", "Settings"),
+    ("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/run", "Run"), ("/log", "Log"), ("/season", "Season"),
+    ("/law", "Law"), ("/lessons", "Lessons"), ("/files", "Files"), ("/settings", "Settings"),
 )  # fmt: skip
 KINDS = {
     "json": "application/json", "html": "text/html; charset=utf-8", "pdf": "application/pdf",
@@ -130,7 +130,8 @@ def set_page(
     shown = part if changed is None else changed.after.model_copy(update={"rigs": part.rigs, "advice": []})
     return rendered(
         request, "set_changed.html" if only else "set_page.html", "/line", part=shown, changed=changed,
-        refused=refused, changes=changes, controls=controls(found.assembly.job, one.context, one.result.rig),
+        refused=refused, changes=changes, alone=True,
+        controls=controls(found.assembly.job, one.context, one.result.rig),
     )  # fmt: skip
 
 

@@ -1,0 +1,113 @@
+"""What the pages on run, season and law show, worked out once for the files as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from fastapi import Request, Response
+
+from setwright.basis.errors import BadInput
+from setwright.web.background import PATIENCE, Background
+from setwright.web.open_line import OpenLine
+from setwright.web.pages import rendered
+
+if TYPE_CHECKING:
+    from setwright.desk.law_document import LawSheet
+    from setwright.desk.log_due import Due
+    from setwright.desk.run_document import RunDocument
+    from setwright.desk.season_document import SeasonBook
+
+ACCOUNTS = "accounts.yaml"
+MOST_DAYS = 14
+T = TypeVar("T")
+
+
+def background_of(request: Request) -> Background:
+    """The one place where slow answers of this app are worked out."""
+    state = request.app.state
+    if not hasattr(state, "background"):
+        state.background = Background()
+    found: Background = state.background
+    return found
+
+
+def _asked(request: Request, line: OpenLine, key: tuple[Any, ...], make: Callable[[], T], *, wait: bool) -> T | None:
+    whole = (*key, line.stamp(), _written(line.book))
+    return background_of(request).ask(whole, make, None if wait else PATIENCE)
+
+
+def _written(book: Path) -> tuple[tuple[str, int, int], ...]:
+    """State of the log beside a book: what was added shows in the size or the time of its files."""
+    found = sorted(path for path in book.resolve().parent.iterdir() if ".db" in path.name and path.is_file())
+    return tuple((path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in found)
+
+
+def has_log(line: OpenLine) -> bool:
+    """Whether a log lies beside the book."""
+    from setwright.desk.log import store_place
+
+    return Path(store_place(line.book)).exists()
+
+
+def run_of(request: Request, line: OpenLine, day: str, days: int, *, wait: bool = False) -> RunDocument | None:
+    """The check run of some days; None while it is being worked out."""
+    from setwright.desk.run import run
+
+    return _asked(request, line, ("run", day, days), lambda: run(line.book, day, days=days), wait=wait)
+
+
+def season_of(request: Request, line: OpenLine, *, wait: bool = False) -> SeasonBook | None:
+    """The season book of the log beside the line; None while it is being worked out."""
+
+    def make() -> SeasonBook:
+        from setwright.desk.season import season_book
+        from setwright.desk.season_accounts import read_accounts
+
+        place = line.book.resolve().parent / ACCOUNTS
+        return season_book(line.book, accounts=read_accounts(place) if place.is_file() else None)
+
+    return _asked(request, line, ("season",), make, wait=wait)
+
+
+def law_of(request: Request, line: OpenLine, on: str, *, wait: bool = False) -> LawSheet | None:
+    """The line judged by its packs on a day; None while it is being worked out.
+
+    Raises
+    ------
+    BadInput
+        When the day is none, or the book names no pack.
+    """
+    try:
+        day = date.fromisoformat(on) if on else None
+    except ValueError:
+        raise BadInput("not a day", field="on", found=on, allowed="a day such as 2026-12-21") from None
+    job = line.now().assembly.job
+    named = next((pack.name for pack in job.packs if pack.pack.kind == "law"), None)
+    if named is None:
+        raise BadInput("the book names no law pack", field="law", allowed="a pack under `law` in the line book")
+
+    def make() -> LawSheet:
+        from setwright.desk.law import law
+
+        place = line.book.resolve().parent / named
+        return law(str(place) if place.is_file() else named, book=line.book, on=day)
+
+    return _asked(request, line, ("law", on), make, wait=wait)
+
+
+def due_of(line: OpenLine, now: datetime | None = None) -> tuple[list[Due], list[str]] | None:
+    """What is due by law and log; None without a log."""
+    from setwright.desk.log_due import due
+
+    return due(line.book, now=now) if has_log(line) else None
+
+
+def waiting(request: Request, here: str, what: str) -> Response:
+    """The page that stands in for an answer which is still being worked out; it asks again by itself."""
+    address = request.url.path + (f"?{request.url.query}" if request.url.query else "")
+    answer = rendered(request, "waiting.html", here, what=what, address=address, status=202)
+    answer.headers["Refresh"] = "3"
+    return answer
