@@ -141,10 +141,10 @@ def test_a_value_that_is_not_offered_may_be_asked_too(course: dict[str, Lesson],
 def test_another_book_answers_with_its_own_site(course: dict[str, Lesson]) -> None:
     own = LessonDesk(OTHER, draws=50)
     told = answer(own, course["selectivity"].head.live, "2 lbf")
-    assert "your line book" in told.note and "Pasture gate" not in told.about
+    assert "an invented line" in told.note and "Pasture gate" not in told.about
     # A book without water is helped out by the demo line, and that is said.
     water = answer(own, course["submersion"].head.live, "short-12")
-    assert "demo line: your book has no site on water" in water.note
+    assert "invented line: your book has no site on water" in water.note
     assert water.numbers == answer(LessonDesk(draws=50), course["submersion"].head.live, "short-12").numbers
     with pytest.raises(BadInput, match="no such site"):
         own.at("nowhere", "")
