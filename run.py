@@ -1,6 +1,6 @@
-"""Set up the environment and run the demo, the checks or the measurements.
+"""Set up the environment and run the demo, the checks or the measurements, or make a release.
 
-Usage: python3 run.py demo [--no-serve] [--out DIR] [--port N] | check [--all] | bench
+Usage: python3 run.py demo [--no-serve] [--out DIR] [--port N] | check [--all] | bench | release
 
 Standard library only; needs nothing but Python and its venv module. The environment is `.venv` beside
 this file, made from the lock files with their hashes and left alone while those do not change.
@@ -256,13 +256,15 @@ def arguments(words: list[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(
         prog="run.py", description="Set up the environment and run the demo, the checks or the measurements."
     )
-    commands = parser.add_subparsers(dest="command", required=True, metavar="demo | check | bench")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="demo | check | bench | release")
     one = commands.add_parser("demo", help="plan an invented line and show it on this machine")
     one.add_argument("--no-serve", action="store_true", help="write the files and stop")
     one.add_argument("--out", default="demo-plan", metavar="DIR", help="folder for the plan (demo-plan)")
     one.add_argument("--port", type=int, metavar="N", help="port on 127.0.0.1")
     two = commands.add_parser("check", help="run every check of the project")
     two.add_argument("--all", action="store_true", help="the long campaigns too, with independent programs")
+    four = commands.add_parser("release", help="make wheel, source archive, bill of materials, licences and digests")
+    four.add_argument("--out", default="dist", metavar="DIR", help="folder (dist)")
     three = commands.add_parser("bench", help="measure speed and print the figures")
     three.add_argument("--keep", metavar="FILE", help="keep the figures as JSON")
     three.add_argument("--growth", action="store_true", help="how time grows with size too (some minutes)")
@@ -283,6 +285,10 @@ def main(words: list[str]) -> int:
             return demo(asked.out, not asked.no_serve, asked.port)
         if asked.command == "check":
             return check(asked.all)
+        if asked.command == "release":
+            prepare("work")
+            words = [str(tool("python")), str(ROOT / "release" / "release.py"), "--out", asked.out]
+            return subprocess.run(words, env=environment(), check=False).returncode
         words = [*(("--keep", asked.keep) if asked.keep else ()), *(("--growth",) if asked.growth else ())]
         return bench(words, asked.compare)
     except Stop as stop:

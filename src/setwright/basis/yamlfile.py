@@ -91,6 +91,9 @@ def load(text: str, *, file: object, comments: bool = False) -> CommentedMap:
             f"not readable as YAML: {(error.problem or error.context or 'broken').splitlines()[0]}",
             file=file, line=None if mark is None else mark.line + 1,
         ) from None  # fmt: skip
+    except TypeError:
+        # What the parser answers where a list stands within a name.
+        raise BadInput("not readable as YAML: a list or a map stands where a name should", file=file) from None
     except (YAMLError, RecursionError, ValueError) as error:
         reason = (str(error) or type(error).__name__).splitlines()[0]
         raise BadInput(f"not readable as YAML: {reason}", file=file) from None

@@ -137,9 +137,9 @@ def _features(document: Any, file: object, site: str | None, stand_in: bool, ser
         row = feature.get("properties") if isinstance(feature, dict) else None
         if not isinstance(row, dict):
             raise BadInput("properties of a feature are missing", file=file, field=_feature_place(number))
-        code = row.get("parameter_code")
+        code = str(row.get("parameter_code"))
         if code in DATUMS:
-            key = (str(row.get("monitoring_location_id")), str(code), str(row.get("time_series_id")))
+            key = (str(row.get("monitoring_location_id")), code, str(row.get("time_series_id")))
             rows.setdefault(key, []).append(number)
     if not rows:
         raise BadInput(
@@ -156,13 +156,13 @@ def _features(document: Any, file: object, site: str | None, stand_in: bool, ser
     unit = ""
     for number in rows[chosen, code, wanted]:
         row = features[number]["properties"]
-        here = row.get("unit_of_measure")
+        here = str(row.get("unit_of_measure"))
         if here not in UNITS or (unit and here != unit):
             raise BadInput(
                 "the unit changes midway" if here in UNITS else "unit of the water level", file=file,
                 field=f"{_feature_place(number)}.unit_of_measure", found=here, allowed=unit or "ft, m",
             )  # fmt: skip
-        unit = str(here)
+        unit = here
         _put(found, row, ("value", "time", "qualifier"), unit, None, number, _feature_place)
     links = document.get("links")
     more = isinstance(links, list) and any(isinstance(link, dict) and link.get("rel") == "next" for link in links)
@@ -272,6 +272,6 @@ def _site(one: Any, file: object) -> str:
 
 
 def _method(block: Any) -> str | None:
-    methods = block.get("method")
+    methods = block.get("method") if isinstance(block, dict) else None
     first = methods[0] if isinstance(methods, list) and methods else None
     return str(first["methodID"]) if isinstance(first, dict) and "methodID" in first else None
