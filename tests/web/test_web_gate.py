@@ -37,7 +37,8 @@ WHOLE = {
 }  # fmt: skip
 # What is no page: files, pictures, scripts, typefaces, and the interface.
 FILES = re.compile(
-    r"^/(api|fonts|scripts|static|files/|style\.css|icon\.svg|run/|season/|field/|leaflet/|planned|settings/(book|log)$|lessons/skills/export|lessons/.*\.pdf)"
+    r"^/(api|fonts|scripts|static|files/|style\.css|icon\.svg|run/|season/|field/|leaflet/|planned|lessons/skills/export"
+    r"|settings/(book|log)$|log/export|.*\.pdf$)"
 )
 # Pages that only the app on the network has; `test_web_access.py` looks after them.
 NETWORK = {"/login", "/logout", "/invited", "/people"}
@@ -81,7 +82,8 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, list
         (21, ("1a", "2t", "injuries=none", "alive=yes", "2d", "2r", "trip_force=2.2 lbf")),
         (22, ("1e", "2a")),
     ):
-        add(own, words, at=f"2026-11-{day}T09:00-05:00", now=NOW)
+        kept = add(own, words, at=f"2026-11-{day}T09:00-05:00", now=NOW)
+    WHOLE["/log/entry/{name}"] = f"/log/entry/{kept.events[0].id}"
     line = OpenLine(own, draws=60)
     line.now()
     paths = _paths(create_app(line))
@@ -116,7 +118,18 @@ def is_page(answer: Response) -> bool:
 
 def test_all_places_of_the_navigation_are_pages(served: tuple[str, list[str]]) -> None:
     _, paths = served
-    assert {"/", "/line", "/set/hedge", "/bench", "/bench/A-01", "/run", "/season", "/law", "/files"} <= set(paths)
+    assert {
+        "/",
+        "/line",
+        "/set/hedge",
+        "/bench",
+        "/bench/A-01",
+        "/bench/A-01/readings",
+        "/run",
+        "/season",
+        "/law",
+        "/files",
+    } <= set(paths)
     assert len(paths) == len(set(paths))
 
 

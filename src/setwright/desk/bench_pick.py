@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -13,6 +14,7 @@ from setwright.basis.fields import Force, Length
 from setwright.basis.yamlfile import line_of, load, read_text, validate
 from setwright.line.book import TrapEntry, expand, read_book
 from setwright.line.outfit import trap_rig
+from setwright.line.readings import ReadingEntry
 from setwright.sets.model import TrapRig
 from setwright.trap import tables as trap_tables
 
@@ -38,8 +40,8 @@ class Picked:
     limb: float | None = None
 
 
-def pick(what: str, book: Path | None = None) -> Picked:
-    """The trap that is meant.
+def pick(what: str, book: Path | None = None, more: Sequence[ReadingEntry] = ()) -> Picked:
+    """The trap that is meant, with `more` readings besides those that are kept.
 
     Raises
     ------
@@ -47,7 +49,7 @@ def pick(what: str, book: Path | None = None) -> Picked:
         When there is no such file, tag or pattern, or it cannot be used, with file, line, field, found, allowed.
     """
     if book is not None:
-        return _in_outfit(what, book)
+        return _in_outfit(what, book, more)
     if what in trap_tables.patterns():
         return pattern(what)
     path = Path(what)
@@ -86,13 +88,15 @@ def _in_file(path: Path) -> Picked:
     return Picked(rig, entry, None if entry.limb is None else entry.limb.number)
 
 
-def _in_outfit(tag: str, path: Path) -> Picked:
+def _in_outfit(tag: str, path: Path, more: Sequence[ReadingEntry] = ()) -> Picked:
     book, data = read_book(path)
     known: list[str] = []
     for number, entry in enumerate(book.outfit.traps):
         names = expand(entry.id, entry.count)
         known += names
         if tag in names or tag == entry.tag:
+            if more:
+                entry = entry.model_copy(update={"readings": [*entry.readings, *more]})
             try:
                 return Picked(trap_rig(book.patterns, entry, tag if tag in names else names[0]), entry)
             except BadInput as error:

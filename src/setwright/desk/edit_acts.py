@@ -337,6 +337,19 @@ def append_entry(book: CommentedMap, path: tuple[str, ...], entry: CommentedMap)
         retouch.put(parent, path[-1], CommentedSeq([entry]))
 
 
+def trap_entry(book: CommentedMap, tag: str) -> CommentedMap:
+    """The entry of one trap alone; where several are alike it is parted from the others.
+
+    Raises
+    ------
+    BadInput
+        When the book has no such trap.
+    """
+    entries = _outfit(book, "traps")
+    found: CommentedMap = entries[_split(entries, _place(entries, tag), tag)]
+    return found
+
+
 def _split(entries: CommentedSeq, at: int, tag: str) -> int:
     """Part several alike traps so that one tag has an entry of its own; where that entry stands."""
     entry = entries[at]

@@ -14,6 +14,7 @@ from setwright.basis.errors import BadInput
 from setwright.basis.source import Quantity
 from setwright.basis.units import parse
 from setwright.desk import document as doc
+from setwright.desk.control import Control
 from setwright.desk.describe import triple
 from setwright.desk.plan import read_job, set_of
 from setwright.desk.wording import sentence, show, trip_words
@@ -270,17 +271,6 @@ STEPS = (
     "off_centre",
     "visit",
 )
-
-
-@dataclass(frozen=True)
-class Control:
-    """One change as a control: its name and words, what stands now, what may be chosen (any text where empty)."""
-
-    name: str
-    label: str
-    now: str
-    choices: tuple[tuple[str, str], ...] = ()
-    example: str = ""
 
 
 def controls(job: Job, context: Context, rig: Rig) -> list[Control]:

@@ -17,6 +17,7 @@ from setwright.web import (
     answers,
     api,
     assets,
+    bench_page,
     edit,
     edit_outfit,
     field,
@@ -82,7 +83,7 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(answers.router)
     app.include_router(pages.router)
     app.include_router(lessons.router)
-    for area in (run_page, law_page, season_page):
+    for area in (bench_page, run_page, law_page, season_page):
         app.include_router(area.router)
     app.include_router(access.router)
     app.include_router(sync.router)

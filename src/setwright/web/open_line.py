@@ -184,16 +184,25 @@ class OpenLine:
         BadInput
             When there is no such trap, or a change to it is not allowed.
         """
+        on, found = self.on_bench(tag)
+        if not what_if:
+            return found
+        return found.model_copy(update={"what_if": [variant(on, what_if, frame_step=MOTION_STEP)]})
+
+    def on_bench(self, tag: str) -> tuple[OnBench, bench_document.BenchSheet]:
+        """One trap of the outfit with all that its readings tell, and its sheet; computed once.
+
+        Raises
+        ------
+        BadInput
+            When there is no such trap.
+        """
         line = self.now()
         with self._work:
             if tag not in line.benched:
                 on = on_bench(pick(tag, self.book))
                 line.benched[tag] = (on, sheet_of(on, drawn_too=True, frame_step=MOTION_STEP))
-            on, found = line.benched[tag]
-            if not what_if:
-                return found
-            changed = variant(on, what_if, frame_step=MOTION_STEP)
-        return found.model_copy(update={"what_if": [changed]})
+            return line.benched[tag]
 
     def file(self, name: str, blur: str = "") -> bytes | None:
         """A file of the plan by name, such as `set-cards.pdf`; None when the plan has no such file.

@@ -14,10 +14,11 @@ from markupsafe import Markup
 from setwright.basis.errors import BadInput
 from setwright.desk.edit import state_of
 from setwright.desk.set_whatif import controls
+from setwright.draw.level_strip import level_strip
 from setwright.sheets import page as sheet
-from setwright.sheets.bench import drawn, moving
 from setwright.sheets.write import NAMES
 from setwright.web.api import Line, changes_of, line_of
+from setwright.web.owed import due_of
 from setwright.web.person import Person, person_of, token_of
 from setwright.web.seen import ALL_PLACES
 
@@ -95,7 +96,12 @@ def today(request: Request, line: Line) -> HTMLResponse:
     evening = None if isinstance(found.evening, BadInput) else found.evening
     why = f"{found.evening.message}." if isinstance(found.evening, BadInput) else ""
     helpers = sheet.line_helpers(found.plan)
-    return rendered(request, "today.html", "/", evening=evening, why_not=why, shape=SHAPE, **helpers)
+    told = due_of(line)
+    return rendered(
+        request, "today.html", "/", evening=evening, why_not=why, shape=SHAPE,
+        due=None if told is None else told[0], untold=[] if told is None else told[1],
+        level=lambda part, wide: sheet.safe(level_strip(part, sheet.DESK if wide else sheet.PHONE)), **helpers,
+    )  # fmt: skip
 
 
 @router.get("/line")
@@ -141,23 +147,6 @@ def outfit(request: Request, line: Line) -> HTMLResponse:
     job = line.now().assembly.job
     where = {tag: key for key, rig in job.stated.items() for tag in rig.trap_ids}
     return rendered(request, "bench.html", "/bench", traps=list(job.traps.values()), where=where)
-
-
-@router.get("/bench/{tag}")
-def trap(tag: str, request: Request, line: Line, what_if: Annotated[str, Query(max_length=400)] = "") -> HTMLResponse:
-    """One trap on the bench."""
-    refused = ""
-    try:
-        found = line.trap(tag, what_if.strip())
-    except BadInput as error:
-        if not what_if:
-            raise HTTPException(404, str(error)) from None
-        found, refused = line.trap(tag), str(error)
-    drawings = [sheet.safe(text) for name, text in drawn(found).items() if name != "trap-strip.svg"]
-    return rendered(
-        request, "trap.html", "/bench", trap=found, drawings=drawings, moving=moving(found), what_if=what_if,
-        refused=refused,
-    )  # fmt: skip
 
 
 @router.get("/files")

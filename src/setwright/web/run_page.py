@@ -18,9 +18,10 @@ from setwright.sheets import page as sheet
 from setwright.sheets.run import run_gpx, run_sheet, run_table
 from setwright.web.api import Line
 from setwright.web.open_line import OpenLine
+from setwright.web.owed import due_of
 from setwright.web.pages import KINDS, rendered
 from setwright.web.person import Asking, allowed
-from setwright.web.slow_answers import MOST_DAYS, due_of, run_of, waiting
+from setwright.web.slow_answers import MOST_DAYS, run_of, waiting
 
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 DESK, PHONE = 620.0, 350.0

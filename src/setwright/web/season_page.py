@@ -8,8 +8,9 @@ from fastapi.responses import HTMLResponse, Response
 from setwright.basis.errors import BadInput, SetwrightError
 from setwright.sheets.season import animals_csv, harvest_csv, season_helpers, season_sheet
 from setwright.web.api import Line
+from setwright.web.owed import due_of, has_log
 from setwright.web.pages import KINDS, rendered
-from setwright.web.slow_answers import due_of, has_log, season_of, waiting
+from setwright.web.slow_answers import season_of, waiting
 
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 PAPERS = {"season.pdf": season_sheet, "harvest.csv": harvest_csv, "animals.csv": animals_csv}

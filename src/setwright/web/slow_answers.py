@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -16,7 +16,6 @@ from setwright.web.pages import rendered
 
 if TYPE_CHECKING:
     from setwright.desk.law_document import LawSheet
-    from setwright.desk.log_due import Due
     from setwright.desk.run_document import RunDocument
     from setwright.desk.season_document import SeasonBook
 
@@ -43,13 +42,6 @@ def _written(book: Path) -> tuple[tuple[str, int, int], ...]:
     """State of the log beside a book: what was added shows in the size or the time of its files."""
     found = sorted(path for path in book.resolve().parent.iterdir() if ".db" in path.name and path.is_file())
     return tuple((path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in found)
-
-
-def has_log(line: OpenLine) -> bool:
-    """Whether a log lies beside the book."""
-    from setwright.desk.log import store_place
-
-    return Path(store_place(line.book)).exists()
 
 
 def run_of(request: Request, line: OpenLine, day: str, days: int, *, wait: bool = False) -> RunDocument | None:
@@ -96,13 +88,6 @@ def law_of(request: Request, line: OpenLine, on: str, *, wait: bool = False) -> 
         return law(str(place) if place.is_file() else named, book=line.book, on=day)
 
     return _asked(request, line, ("law", on), make, wait=wait)
-
-
-def due_of(line: OpenLine, now: datetime | None = None) -> tuple[list[Due], list[str]] | None:
-    """What is due by law and log; None without a log."""
-    from setwright.desk.log_due import due
-
-    return due(line.book, now=now) if has_log(line) else None
 
 
 def waiting(request: Request, here: str, what: str) -> Response:
