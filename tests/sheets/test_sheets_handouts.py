@@ -221,6 +221,25 @@ def test_the_course_grows_with_its_students() -> None:
     ]
 
 
+def test_chains_are_told_by_the_guides_lengths() -> None:
+    grid = next(
+        block for block in handouts(BOOK, only=["tackle"]).handouts[0].blocks if isinstance(block, doc.Grid)
+    )  # fmt: skip
+    suits = {row[0].text: row[3].text for row in grid.rows}
+    assert suits["short-12"] == "cable earth anchor", "under 18 in"
+    assert suits["five-foot"] == "rod, drag", "over 30 in"
+    assert suits["old-18"] == "neither, by the guides", "18 in is not under 18 in"
+
+
+def test_dispatch_spares_the_head_of_a_skunk() -> None:
+    for one in (made(filled=True), made(filled=False)):
+        card = next(each for each in one.handouts if each.name == "dispatch")
+        grid = next(block for block in card.blocks if isinstance(block, doc.Grid))
+        shots = {row[0].text: row[1].text for row in grid.rows}
+        assert "chest" in shots["Striped skunk"] and "between" not in shots["Striped skunk"]
+        assert {caution.head for caution in card.cautions} >= {"Firearms", "Disease", "Bites"}
+
+
 def test_first_sets_use_only_what_is_owned_and_no_trap_twice() -> None:
     one = handouts(BOOK, only=["first-five"]).handouts[0]
     grid = next(block for block in one.blocks if isinstance(block, doc.Grid))

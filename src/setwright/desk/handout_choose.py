@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from setwright.animal import tables as animal_tables
-from setwright.basis.units import convert, inches
+from setwright.basis.units import convert, feet, inches
+from setwright.desk import tables
 from setwright.desk.figure import water_figure
 from setwright.desk.handout_cautions import cautions_on
 from setwright.desk.handout_document import Cell, Grid, Handout, Picture, Words
@@ -153,6 +154,39 @@ def anchors(asked: Asked) -> Handout:
             topic("anchor", form="plain"),
         ],
         cautions=cautions_on("driving"),
+    )
+
+
+def tackle(asked: Asked) -> Handout:
+    """Chain and swivels: where they sit, and which anchor each owned chain is for."""
+    chains = () if asked.job is None else asked.job.options.chains
+    trade = tables.figures()
+    short, long = trade["chain_plate"].number, trade["chain_rod"].number
+    rows = []
+    for chain in chains:
+        length = chain.length.number
+        fits = "cable earth anchor" if length < short else "rod, drag" if length > long else "neither, by the guides"
+        count = "" if chain.swivels is None else str(chain.swivels)
+        rows.append([Cell(text=chain.key), Cell(text=feet(length)), Cell(text=count), Cell(text=fits, mark="g")])
+    return Handout(
+        name="tackle",
+        title="Chain and swivels",
+        student=True,
+        say=Words(text="A chain that cannot turn twists the leg, and then it breaks or lets go."),
+        blocks=[
+            Picture(name="swivels"),
+            topic("tackle"),
+            Grid(
+                head="Chains of the outfit" if rows else "Your chains",
+                columns=["chain", "length", "swivels in it", "anchor it suits"],
+                widths=[1.4, 1.0, 1.0, 2.0],
+                rows=rows,
+                blank_rows=0 if rows else 5,
+                note="Count the swivel on the trap's base as well." if rows else "",
+            ),
+        ],
+        cautions=cautions_on("hands", "driving"),
+        about="chains of the outfit" if rows else "",
     )
 
 

@@ -45,6 +45,7 @@ HANDOUTS: Mapping[str, Maker] = MappingProxyType(
         "jaws": choose.jaws,
         "trip-force": choose.trip_force,
         "anchors": choose.anchors,
+        "tackle": choose.tackle,
         "slide-sum": choose.slide_sum,
         "frost": work.frost,
         "sign": choose.sign,

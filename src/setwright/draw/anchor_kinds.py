@@ -63,7 +63,7 @@ def anchors(given: Given) -> str:
     captions = names if short else [f"{name}{words}" for name, words in zip(names, more, strict=True)]
     bare = replace(given, say=_silent) if short else given
     shown = [Panel(words, one(bare, deepest)) for words, one in zip(captions, draw, strict=True)]
-    columns = 5 if given.width >= 620.0 or short else 3 if given.width >= 400.0 else 2
+    columns = 5 if given.width >= 500.0 or short else 3 if given.width >= 400.0 else 2
     wide = given.width / columns - 14.0
     rows = -(-len(shown) // columns)
     tall = min(min(wide / 0.5, 220.0) * (deepest + _HIGH) + 28.0, max(given.tallest / rows - 62.0, 88.0))

@@ -141,7 +141,11 @@ def names_over(names: Sequence[Callout], top: float, left: float, right: float) 
     """
     ordered = sorted(names, key=lambda each: each.place[0])
     long = [svg.length_of(each.words) + 4.0 for each in ordered]
-    turned = [each.place[0] + size > right for each, size in zip(ordered, long, strict=True)]
+    # A name goes to the left of its leader only where it has more room there.
+    turned = [
+        each.place[0] + size > right and right - each.place[0] < each.place[0] - left
+        for each, size in zip(ordered, long, strict=True)
+    ]
     taken: list[list[tuple[float, float]]] = []
     rows: list[int] = []
     for index, (each, size, back) in enumerate(zip(ordered, long, turned, strict=True)):
