@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -199,13 +202,55 @@ def fraction(value: float, denominator: int = 16) -> str:
     return f"{sign}{whole or ''}{joint}{glyph}"
 
 
+# The one setting of a surface that its words follow; a call outside of any surface shows US units.
+_SYSTEM: ContextVar[str] = ContextVar("system", default="us")
+SYSTEMS = ("us", "metric")
+
+
+@contextmanager
+def shown_in(system: str) -> Iterator[None]:
+    """Show figures in US or metric units within this block; set by the surfaces, for a whole answer.
+
+    Raises
+    ------
+    BadInput
+        For a system that is not known.
+    """
+    if system not in SYSTEMS:
+        raise BadInput("no such system of units", field="units", found=system, allowed=", ".join(SYSTEMS))
+    token = _SYSTEM.set(system)
+    try:
+        yield
+    finally:
+        _SYSTEM.reset(token)
+
+
+def metric() -> bool:
+    """Whether figures are shown in metric units now."""
+    return _SYSTEM.get() == "metric"
+
+
+def metres_words(metres: float) -> str:
+    """Length in mm below a metre, in m above."""
+    if not math.isfinite(metres):
+        return "–"
+    size = abs(metres)
+    if size < 0.9995:
+        return _minus(f"{metres * 1000.0:.1f} mm" if size < 0.00995 else f"{metres * 1000.0:.0f} mm")
+    return _minus(f"{metres:.2f} m" if size < 9.995 else f"{metres:.1f} m" if size < 99.95 else f"{metres:.0f} m")
+
+
 def inches(metres: float, denominator: int = 8) -> str:
-    """Length for the field in inches and fractions: 0.1365 -> '5⅜ in'."""
+    """Length for the field in inches and fractions: 0.1365 -> '5⅜ in'; in mm where metric units are shown."""
+    if metric():
+        return metres_words(metres)
     return f"{fraction(metres / 0.0254, denominator)} in"
 
 
 def feet(metres: float) -> str:
-    """Length for the field, in inches below 3 ft, in feet above."""
+    """Length for the field, in inches below 3 ft, in feet above; in mm and m where metric units are shown."""
+    if metric():
+        return metres_words(metres)
     if not math.isfinite(metres):
         return "–"
     if abs(metres) < 0.9144:
@@ -217,20 +262,42 @@ def feet(metres: float) -> str:
 
 
 def pounds(kilograms: float) -> str:
-    """Mass for the field in pounds."""
+    """Mass for the field in pounds, or in kilograms."""
+    if metric():
+        size = abs(kilograms)
+        return f"{_minus(f'{kilograms:.{2 if size < 0.995 else 1 if size < 9.95 else 0}f}')} kg"
     value = kilograms / 0.45359237
     return f"{_minus(f'{value:.1f}' if abs(value) < 10 else f'{value:.0f}')} lb"
 
 
 def pounds_force(newtons: float) -> str:
-    """Force for the field in pounds-force."""
+    """Force for the field in pounds-force, or in newtons."""
+    if metric():
+        return f"{_minus(f'{newtons:.1f}' if abs(newtons) < 99.95 else f'{newtons:.0f}')} N"
     value = newtons / 4.4482216152605
     return f"{_minus(f'{value:.1f}' if abs(value) < 20 else f'{value:.0f}')} lbf"
 
 
 def fahrenheit(celsius: float) -> str:
-    """Temperature for the field."""
+    """Temperature for the field in °F, or in °C."""
+    if metric():
+        return f"{_minus(f'{celsius:.0f}')} °C".replace("−0 ", "0 ")
     return f"{_minus(f'{celsius * 1.8 + 32:.0f}')} °F"
+
+
+def along(metres: float) -> tuple[float, str]:
+    """A distance along the line as a number with its unit: miles, or kilometres."""
+    return (metres / 1000.0, "km") if metric() else (convert(metres, "m", "mi"), "mi")
+
+
+def span(metres: float) -> tuple[float, str]:
+    """A size of a trap as a number with its unit: inches, or centimetres."""
+    return (metres * 100.0, "cm") if metric() else (metres / 0.0254, "in")
+
+
+def pull(newtons: float) -> tuple[float, str]:
+    """A force as a number with its unit: pounds-force, or newtons."""
+    return (newtons, "N") if metric() else (newtons / 4.4482216152605, "lbf")
 
 
 def _minus(text: str) -> str:

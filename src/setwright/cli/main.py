@@ -13,6 +13,7 @@ import typer
 import setwright
 from setwright.basis.errors import SetwrightError
 from setwright.cli import lesson_commands, log_commands, people_commands, sheet_commands
+from setwright.cli.in_units import in_units_of_book
 from setwright.cli.study_command import study
 
 app = typer.Typer(
@@ -62,6 +63,7 @@ def root(
 
 
 @app.command()
+@in_units_of_book
 def plan(
     book: Book,
     out: Annotated[Path, typer.Option(metavar="DIR", help="Folder for the plan; made when absent.")],
@@ -93,6 +95,7 @@ def plan(
 
 
 @app.command("set")
+@in_units_of_book
 def one_set(
     book: Book,
     site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site in the book.")],
@@ -142,6 +145,7 @@ def _draw(part: Any, folder: Path) -> None:
 
 
 @app.command()
+@in_units_of_book
 def design(
     book: Book,
     site: Annotated[str, typer.Argument(metavar="SITE", help="Id or number of the site in the book.")],
@@ -162,6 +166,7 @@ def design(
 
 
 @app.command()
+@in_units_of_book
 def tonight(
     book: Book,
     forecast: Annotated[
@@ -218,6 +223,7 @@ def tonight(
 
 
 @app.command()
+@in_units_of_book
 def trap(
     what: Annotated[
         str, typer.Argument(metavar="TRAP", help="Trap file (YAML), pattern, tag with --book, or `all` patterns.")
@@ -277,6 +283,7 @@ def trap(
 
 
 @app.command()
+@in_units_of_book
 def run(
     book: Book,
     day: Annotated[str, typer.Option(metavar="DAY", help="First day: a date, or 1 for the day after setting.")] = "1",
@@ -310,6 +317,7 @@ def run(
 
 
 @app.command()
+@in_units_of_book
 def law(
     pack: Annotated[str, typer.Argument(metavar="PACK", help="Law pack: a file (YAML), or one that comes along.")],
     book: Annotated[Path | None, typer.Option(metavar="BOOK", help="Line book to judge set by set.")] = None,
@@ -331,6 +339,7 @@ def law(
 
 
 @app.command()
+@in_units_of_book
 def season(
     book: Book,
     out: Annotated[

@@ -8,6 +8,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
+from setwright.basis.units import pull
 from setwright.cli.show import console, grid
 from setwright.desk import season_document as doc
 
@@ -216,8 +217,9 @@ def _learned(out: Console, found: Sequence[doc.Learned]) -> None:
 
 
 def _band(row: doc.Learned, found: tuple[float, float, float]) -> str:
+    force, name = pull(1.0)
     scale, unit = (
-        (0.2248089, " lbf") if row.unit == "N" else (1.0, f" {row.unit}" if row.unit in ("%", "min") else "")
+        (force, f" {name}") if row.unit == "N" else (1.0, f" {row.unit}" if row.unit in ("%", "min") else "")
     )
     middle, low, high = (_n(scale * value) for value in found)
     return f"{middle}{unit} ({low} to {high})"

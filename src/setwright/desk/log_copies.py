@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import tempfile
 import zipfile
+import zlib
 from pathlib import Path
 
 from setwright.basis.errors import BadInput
@@ -54,6 +55,6 @@ def log_from_copy(book: Path, content: bytes, name: str) -> Receipt:
                         while piece := stream.read(min(1 << 20, left)):
                             left -= len(piece)
                             out.write(piece)
-        except (zipfile.BadZipFile, KeyError, ValueError, EOFError, RuntimeError) as error:
+        except (zipfile.BadZipFile, KeyError, ValueError, EOFError, RuntimeError, zlib.error) as error:
             raise BadInput("this is no copy of a log", file=name, found=str(error), allowed=ALLOWED) from None
         return bring_back(book, Path(folder) / NAME)

@@ -11,6 +11,7 @@ from ruamel.yaml.comments import CommentedMap
 
 import setwright
 from setwright.basis.errors import BadInput
+from setwright.basis.units import fahrenheit
 from setwright.basis.verdict import Answer, Standing
 from setwright.basis.yamlfile import line_of
 from setwright.desk import describe
@@ -23,7 +24,7 @@ from setwright.desk.gang import gang_of
 from setwright.desk.hour_figures import frost_part, level_part
 from setwright.desk.load import load_shown
 from setwright.desk.trip_curve import trip_curve
-from setwright.desk.wording import clock, hours, render, sentence
+from setwright.desk.wording import clock, hours, render, sentence, show
 from setwright.line.assemble import DRAWS, SEED, Assembly, Job, PlannedSet, plan_line, plan_site, prepare
 from setwright.line.book import LineBook, read_book
 from setwright.line.kit import pick_list
@@ -357,7 +358,7 @@ def kit_of(assembly: Assembly) -> list[doc.KitItem]:
             unit=item.unit,
             mass=item.mass,
             sites=", ".join(str(number) for number in item.sites),
-            note=item.note,
+            note=item.note if item.volume is None else f"{show(item.volume, 'volume')}; {item.note}",
         )
         for item in pick_list(sets)
     ]
@@ -372,9 +373,7 @@ def line_of_plan(job: Job) -> doc.Line:
     weather = "no weather record: frost cannot be told"
     if night is not None:
         low, rain = float(night.air.min()), float(night.rain.sum() + night.before_rain[-24:].sum())
-        weather = (
-            f"air down to {low * 1.8 + 32:.0f} °F by the check, {rain:.1f} mm of rain on the day and in the night"
-        )
+        weather = f"air down to {fahrenheit(low)} by the check, {rain:.1f} mm of rain on the day and in the night"
         if night.assumed_sky:
             weather += "; sky assumed"
     records = []

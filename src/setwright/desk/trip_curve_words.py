@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from setwright.animal.model import Species
 from setwright.basis.say import Say
-from setwright.basis.units import convert
+from setwright.basis.units import pull
 from setwright.desk import document as doc
 from setwright.desk.wording import render
 from setwright.sets.context import Context
@@ -81,7 +81,7 @@ def say(
         whatever = "Whatever trip force the law allows" if bound else "Whatever the trip force"
         return f"{whatever}, next to none of the target is held here: mend the other links first."
     low, high = span
-    width = _pounds(low) if low == high else f"{_pounds(low).removesuffix(' lbf')} to {_pounds(high)}"
+    width = _pounds(low) if low == high else f"{_pounds(low).split()[0]} to {_pounds(high)}"
     if low <= lightest and not bound:
         width = f"{_pounds(high)} or lighter"
     words = f"Look for {width}"
@@ -114,7 +114,8 @@ def _hundred(draws: Floats) -> str:
 
 
 def _pounds(force: float) -> str:
-    return f"{round(convert(force, 'N', 'lbf'), 2):g} lbf"
+    number, unit = pull(force)
+    return f"{round(number, 2 if unit == 'lbf' else 1):g} {unit}"
 
 
 def _range(costs: Sequence[doc.Triple]) -> str:

@@ -92,7 +92,9 @@ def hours(value: float) -> str:
 
 
 def distance(metres: float) -> str:
-    """A distance on the map: feet near by, miles farther off."""
+    """A distance on the map: feet near by, miles farther off; metres and kilometres where those are shown."""
+    if units.metric():
+        return f"{metres:.0f} m" if metres < 1000.0 else f"{metres / 1000.0:.1f} km"
     if metres < 305:
         return f"{metres / 0.3048:.0f} ft"
     if metres < 805:
@@ -124,8 +126,8 @@ _SHOW: dict[str, Callable[[float], str]] = {
     "short_time": lambda value: f"{value * 1000:.0f} ms".replace("-", "−"),
     "pressure": lambda value: f"{value / 1000:.0f} kPa".replace("-", "−"),
     "torque": _torque,
-    "speed": lambda value: f"{value / 0.44704:.0f} mph",
-    "volume": lambda value: f"{value / 0.003785411784:.1f} gal",
+    "speed": lambda value: f"{value * 3.6:.0f} km/h" if units.metric() else f"{value / 0.44704:.0f} mph",
+    "volume": lambda value: f"{value * 1000.0:.1f} L" if units.metric() else f"{value / 0.003785411784:.1f} gal",
     "angle": lambda value: f"{math.degrees(value):.0f}°".replace("-", "−"),
     "fine_length": lambda value: f"{value * 1000:.1f} mm",
     "ratio": lambda value: f"{value:.2f}",
@@ -134,7 +136,7 @@ _SHOW: dict[str, Callable[[float], str]] = {
     "momentum": lambda value: f"{value:.2f} N s".replace("-", "−"),
     "energy": lambda value: f"{value:.1f} J".replace("-", "−"),
     "megapascals": lambda value: f"{value / 1e6:.0f} MPa",
-    "rate": lambda value: f"{value / 175.126835:.1f} lbf/in",
+    "rate": lambda value: f"{value / 1000.0:.2f} N/mm" if units.metric() else f"{value / 175.126835:.1f} lbf/in",
     "turning_rate": lambda value: f"{value:.1f} N m/rad",
 }
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
-from setwright.basis.units import convert
+from setwright.basis.units import pull
 from setwright.draw import svg
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ def _chart(
     keys = {series.species: letter for series, (letter, _) in zip(part.series, curve_keys(part), strict=True)}
     names = [keys.get(line.species, _short(line.name)) if narrow else _short(line.name) for line in lines]
     gutter = 16.0 + max((svg.length_of(name) for name in names), default=0.0)
-    force = [convert(value, "N", "lbf") for value in part.force]
+    force = [pull(value)[0] for value in part.force]
     left, right, top = 40.0, width - gutter, 30.0
     at = _Scale(
         left, right, top, top + min((right - left) * 0.86, tallest), max(force[-1] if force else 1.0, 1e-6), most
@@ -109,7 +109,7 @@ def _chart(
         *_axes(at, narrow),
     ]
     if part.advised is not None:
-        low, high = (at.across(convert(value, "N", "lbf")) for value in part.advised)
+        low, high = (at.across(pull(value)[0]) for value in part.advised)
         body.append(svg.line([(low - 1.5, at.bottom - 3), (high + 1.5, at.bottom - 3)], "g", ' stroke-width="6"'))
     for line in lines:
         if bands or line is part.catch:
@@ -136,7 +136,7 @@ def _axes(at: _Scale, narrow: bool) -> list[str]:
         body.append(svg.line([(place, at.bottom), (place, at.bottom + 5)], "g thin"))
         body.append(svg.text(place, at.bottom + 21, f"{tick * step:g}", "mid f-p"))
         tick += 1
-    body.append(svg.text((at.left + at.right) / 2, at.bottom + 40, "pan trip force, lbf", "mid f-p"))
+    body.append(svg.text((at.left + at.right) / 2, at.bottom + 40, f"pan trip force, {pull(0.0)[1]}", "mid f-p"))
     return body
 
 
@@ -171,7 +171,7 @@ def _yours(
     low: bool,
 ) -> list[str]:
     """The user's pan as an upright with its scatter, and a dot where it meets each line."""
-    median, least, most = (None if value is None else convert(value, "N", "lbf") for value in part.yours)
+    median, least, most = (None if value is None else pull(value)[0] for value in part.yours)
     if median is None:
         return []
     place = at.across(median)
@@ -192,9 +192,9 @@ def _told(part: TripCurve, lines: Sequence[CurveSeries], scale: float) -> str:
     """What the chart shows, in words, for whoever hears it."""
     if not lines or not part.force:
         return "No line is drawn."
-    ends = [convert(part.force[place], "N", "lbf") for place in (0, -1)]
+    ends = [pull(part.force[place])[0] for place in (0, -1)]
     told = [f"{line.name}: {scale * line.median[0]:.3g} to {scale * line.median[-1]:.3g}" for line in lines]
-    return f"From {ends[0]:g} to {ends[1]:g} lbf. {'; '.join(told)}."
+    return f"From {ends[0]:g} to {ends[1]:g} {pull(0.0)[1]}. {'; '.join(told)}."
 
 
 def _short(name: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from setwright.basis.units import metric
 from setwright.draw import svg
 
 _HATCH = (
@@ -14,6 +15,7 @@ _HATCH = (
 )  # fmt: skip
 
 STEPS_INCH = (0.5, 1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 60.0, 120.0)
+STEPS_CM = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
 
 
 def hatch(words: str) -> str:
@@ -89,7 +91,12 @@ def rail(
 
 
 def scale_line(x: float, y: float, per_metre: float, room: float) -> str:
-    """The scale bar under a section, in inches or feet."""
+    """The scale bar under a section, in inches or feet; in cm or m where metric units are shown."""
+    if metric():
+        step = svg.bar_step(room / per_metre * 100.0, STEPS_CM)
+        unit, size = ("m", step / 100.0) if step >= 50.0 else ("cm", step)
+        names = [f"{k * size:g}" for k in range(4)] + [f"{4 * size:g} {unit}"]
+        return svg.scale_bar(x, y, step * 0.01 * per_metre, names)
     inch = svg.bar_step(room / per_metre / 0.0254, STEPS_INCH)
     unit, size = ("ft", inch / 12.0) if inch >= 12.0 else ("in", inch)
     labels = [f"{k * size:g}" for k in range(4)] + [f"{4 * size:g} {unit}"]

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from setwright.basis.units import convert
+from setwright.basis.units import along
 from setwright.draw import marks, svg
 from setwright.draw.traverse import Box, north_arrow, place_label
 
@@ -54,9 +54,10 @@ def line_map(found: RunDocument, width: float, day: RunDayDoc | None = None) -> 
             labels.append(place_label(spot, "start" if key == "base" else key, taken, width, height - FOOT))
     body += labels
     body.append(north_arrow(width - 18, 44))
-    step = svg.bar_step(convert(width * 0.4 / scale.per_metre, "m", "mi"), BARS)
-    names = [f"{k * step:g}" for k in range(4)] + [f"{4 * step:g} mi"]
-    body.append(svg.scale_bar(10, height - 58, convert(step, "mi", "m") * scale.per_metre, names))
+    metre, unit = along(1.0)
+    step = svg.bar_step(width * 0.4 / scale.per_metre * metre, BARS)
+    names = [f"{k * step:g}" for k in range(4)] + [f"{4 * step:g} {unit}"]
+    body.append(svg.scale_bar(10, height - 58, step / metre * scale.per_metre, names))
     body.append(_key(found, width, height))
     return svg.drawing(width, height, body, f"Map of the line {found.line}, to scale, north up")
 

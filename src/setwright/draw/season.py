@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from setwright.basis.units import convert
+from setwright.basis.units import pull
 from setwright.draw import svg
 
 if TYPE_CHECKING:
@@ -150,14 +150,14 @@ def pan_drift(pans: Sequence[TrapReadings], width: float) -> str:
     """
     gutter = 16.0 + max((svg.length_of(one.trap) for one in pans), default=30.0)
     left, right, top, bottom = 48.0, width - gutter, 30.0, 240.0
-    forces = [[convert(value, "N", "lbf") for value in one.force] for one in pans]
+    forces = [[pull(value)[0] for value in one.force] for one in pans]
     most, parts = _scale(max((max(force) for force in forces), default=1.0))
     last, steps = _scale(max((max(one.days) for one in pans), default=1.0))
 
     def place(day: float, force: float) -> svg.Point:
         return left + (right - left) * day / last, bottom - (bottom - top) * force / most
 
-    body = [svg.text(0, 14, "pan trips at, lbf", "f-p"), *_grid(left, right, top, bottom, most, parts)]
+    body = [svg.text(0, 14, f"pan trips at, {pull(0.0)[1]}", "f-p"), *_grid(left, right, top, bottom, most, parts)]
     for k in range(steps + 1):
         x = left + (right - left) * k / steps
         body.append(svg.line([(x, bottom), (x, bottom + 5)], "g thin"))

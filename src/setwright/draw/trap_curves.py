@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from setwright.basis.units import metric
 from setwright.draw import svg
 from setwright.draw.trap_axes import Axis, Curve, Kind, Plot, highest, keys, lines, plot_field
 from setwright.draw.trap_frame import figure, refusal, sized
@@ -46,6 +47,16 @@ class Grip:
     opening_high: tuple[float, ...] = ()
 
 
+def _force() -> tuple[str, float]:
+    """Name and size of the unit of force."""
+    return ("N", 1.0) if metric() else ("lbf (1 lbf is 4.45 N)", _POUND)
+
+
+def _size() -> tuple[str, float]:
+    """Name and size of the unit of length."""
+    return ("mm", 0.001) if metric() else ("in", _INCH)
+
+
 def push_curves(push: Sequence[Curve], leverage: Sequence[Curve], width: float, where: str = "at the eye") -> str:
     """Draw the push of the springs and the leverage of the eye against the jaw angle [rad].
 
@@ -70,8 +81,8 @@ def push_curves(push: Sequence[Curve], leverage: Sequence[Curve], width: float, 
     body: list[str] = []
     bottom = 0.0
     panels = (
-        (push, f"push {where}, lbf (1 lbf is 4.45 N)", _POUND),
-        (leverage, "leverage: rise of the eye for 10° of jaw, in", _INCH / (10.0 * _DEGREE)),
+        (push, f"push {where}, {_force()[0]}", _force()[1]),
+        (leverage, f"leverage: rise of the eye for 10° of jaw, {_size()[0]}", _size()[1] / (10.0 * _DEGREE)),
     )
     every = [curve.name for curves, _, _ in panels for curve in curves]
     for curves, words, unit in panels:
@@ -166,10 +177,12 @@ def clamp_curve(grips: Sequence[Grip], width: float, gap: float = 0.0) -> str:
         return refusal(width, title, "No curve: as described nothing is held.")
     curves = [curve for grip in grips for curve in _edges(grip)]
     left, top, right, bottom, narrow = plot_field(width, [curve.name for curve in curves], 30.0, _TALL)
-    across = Axis("thickness of the limb, in", _INCH, 0.0, max(x for grip in grips for x in grip.limb))
+    across = Axis(
+        f"thickness of the limb, {_size()[0]}", _size()[1], 0.0, max(x for grip in grips for x in grip.limb)
+    )
     finite = [value for grip in grips for value in (*grip.opening, *grip.opening_high) if math.isfinite(value)]
     top_force = 1.08 * min(max([*finite, 1.5 * max(held)]), 6.0 * max(held))
-    up = Axis("force at the bar, lbf (1 lbf is 4.45 N)", _POUND, 0.0, top_force)
+    up = Axis(f"force at the bar, {_force()[0]}", _force()[1], 0.0, top_force)
     plot = Plot(across, up, left, top, right, bottom)
     body = plot.frame()
     for grip in grips:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from xml.sax.saxutils import escape, quoteattr
 
-from setwright.basis.units import inches
+from setwright.basis.units import inches, span
 from setwright.draw import svg
 from setwright.draw.trap_shape import TrapShape
 
@@ -16,6 +16,7 @@ PHONE = 480.0
 LINE = 17.0
 LETTER = 14.0
 GAP = 3.0
+CENTIMETRES = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,10 +175,11 @@ def above(callouts: Sequence[Callout], base: float) -> tuple[list[str], int]:
 
 
 def scale_line(x: float, y: float, per_metre: float, room: float) -> str:
-    """A black and white scale bar in inches, four steps long."""
-    step = svg.bar_step(room / per_metre / 0.0254, (0.25, 0.5, 1.0, 2.0, 3.0, 6.0))
-    labels = [f"{k * step:g}" for k in range(4)] + [f"{4 * step:g} in"]
-    return svg.scale_bar(x, y, step * 0.0254 * per_metre, labels)
+    """A black and white scale bar in inches or centimetres, four steps long."""
+    metre, unit = span(1.0)
+    step = svg.bar_step(room / per_metre * metre, (0.25, 0.5, 1.0, 2.0, 3.0, 6.0) if unit == "in" else CENTIMETRES)
+    labels = [f"{k * step:g}" for k in range(4)] + [f"{4 * step:g} {unit}"]
+    return svg.scale_bar(x, y, step / metre * per_metre, labels)
 
 
 def part_names(shape: TrapShape) -> list[tuple[str, str, str]]:

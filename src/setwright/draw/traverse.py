@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from setwright.basis.units import convert
+from setwright.basis.units import along
 from setwright.draw import svg
 
 if TYPE_CHECKING:
@@ -91,13 +91,15 @@ def traverse(plan: Plan, width: float) -> str:
         for (x1, y1), (x2, y2), stop in zip(dots[:-1], dots[1:], stops, strict=True):
             if stop.distance is None or stop.bearing_deg is None:
                 continue
-            words = f"{convert(stop.distance, 'm', 'mi'):.2f} mi, {stop.bearing_deg:.0f}°"
+            far, unit = along(stop.distance)
+            words = f"{far:.2f} {unit}, {stop.bearing_deg:.0f}°"
             if math.hypot(x2 - x1, y2 - y1) > 60:
                 body.append(place_label(((x1 + x2) / 2, (y1 + y2) / 2), words, taken, width, height - foot))
     body.append(north_arrow(width - 16, 40))
-    step = svg.bar_step(convert((width * 0.45) / per_metre, "m", "mi"), _BARS)
-    px = convert(step, "mi", "m") * per_metre
-    labels = [f"{k * step:g}" for k in range(4)] + [f"{4 * step:g} mi"]
+    metre, unit = along(1.0)
+    step = svg.bar_step(width * 0.45 / per_metre * metre, _BARS)
+    px = step / metre * per_metre
+    labels = [f"{k * step:g}" for k in range(4)] + [f"{4 * step:g} {unit}"]
     body.append(svg.scale_bar(8, height - 28, px, labels))
     return svg.drawing(width, height, body, "The check run as a traverse, to scale, north up")
 

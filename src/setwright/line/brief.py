@@ -83,6 +83,16 @@ def read_brief(path: Path) -> Brief:
     return _brief(book.model_dump(mode="json", by_alias=True))
 
 
+def units_of(path: Path) -> str:
+    """Units in which the figures of a book are to be shown, read in a hurry; US where it does not say."""
+    try:
+        if path.is_file() and path.stat().st_size <= LIMIT:
+            return "metric" if _plain(path)["line"]["units"] == "metric" else "us"
+    except (OSError, ValueError, KeyError, TypeError):
+        pass
+    return "us"
+
+
 def _plain(path: Path) -> Any:
     from ruamel.yaml import YAML
     from ruamel.yaml.error import YAMLError

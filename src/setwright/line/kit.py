@@ -35,7 +35,7 @@ SPARE_SHARE = 0.1
 
 @dataclass(frozen=True)
 class Item:
-    """One line of the pick list; mass [kg] of one piece, None when unknown."""
+    """One line of the pick list; mass [kg] of one piece, None when unknown; volume [m³] of what is not counted."""
 
     compartment: str
     name: str
@@ -44,6 +44,7 @@ class Item:
     mass: float | None
     sites: tuple[int, ...]
     note: str = ""
+    volume: float | None = None
 
 
 def spares(count: int) -> int:
@@ -166,7 +167,8 @@ def _cover(sets: Sequence[tuple[SiteFacts, Rig]]) -> list[Item]:
             "litres",
             1.3,
             tuple(numbers),
-            f"{1.5 * volume / 0.003785411784:.1f} gal; half of it for remakes",
+            "half of it for remakes",
+            1.5 * volume,
         )
         for kind, (volume, numbers) in volumes.items()
     ]

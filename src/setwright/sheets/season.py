@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from setwright.basis.units import pull
 from setwright.desk.season_document import HeldAnimal
 from setwright.draw import season as plots
 from setwright.draw import svg
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
 
 DESK, PHONE, HALF, PAPER = 880.0, 350.0, 430.0, 520.0
 NAMES = ("season.json", "season.html", "season.pdf", "harvest.csv", "animals.csv")
-POUND = 0.22480894
 
 
 def number(value: float | None) -> str:
@@ -57,8 +57,9 @@ def injured(row: Row) -> str:
 
 def learned_band(row: Learned, which: str) -> str:
     """Median and band of a learned quantity, before or after."""
-    scale = POUND if row.unit == "N" else 1.0
-    unit = {"N": " lbf", "%": " %", "min": " min"}.get(row.unit, "")
+    force, name = pull(1.0)
+    scale = force if row.unit == "N" else 1.0
+    unit = {"N": f" {name}", "%": " %", "min": " min"}.get(row.unit, "")
     middle, low, high = (number(scale * value) for value in (row.before if which == "before" else row.after))
     return f"{middle}{unit} ({low} to {high})"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from datetime import datetime
 
-from setwright.basis.units import convert, inches, pounds
+from setwright.basis.units import along, inches, pounds, pull
 
 Triple = tuple[float | None, float | None, float | None]
 
@@ -80,8 +80,8 @@ def miles(metres: float | None) -> str:
     """A distance along the line, a dash where positions are left out."""
     if metres is None:
         return "–"
-    value = convert(metres, "m", "mi")
-    return f"{value:.2f} mi" if value < 10 else f"{value:.0f} mi"
+    value, unit = along(metres)
+    return f"{value:.2f} {unit}" if value < 10 else f"{value:.0f} {unit}"
 
 
 def count(value: float) -> str:
@@ -101,7 +101,8 @@ def depth(value: float) -> str:
 
 def force(value: float) -> str:
     """A trip force in pounds, to the hundredth where it has one."""
-    return f"{round(convert(value, 'N', 'lbf'), 2):g} lbf"
+    number, unit = pull(value)
+    return f"{round(number, 2):g} {unit}"
 
 
 def tally(triple: Triple) -> str:

@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 
 import setwright
 from setwright.basis.errors import SetwrightError
+from setwright.basis.units import shown_in
 from setwright.web import (
     access,
     answers,
@@ -97,10 +98,11 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
         if host not in hosts:
             answer: Response = api.problem(403, "asked for under a name that is not this machine's")
         else:
-            answer = _turned_away(request, gate) or await call_next(request)
-            if gate is not None and not person_of(request).may("places"):
-                seen = await looked_through(answer, request.url.path, line)
-                answer = seen or _answer(request, 403, TOLD)
+            with shown_in(line.units):
+                answer = _turned_away(request, gate) or await call_next(request)
+                if gate is not None and not person_of(request).may("places"):
+                    seen = await looked_through(answer, request.url.path, line)
+                    answer = seen or _answer(request, 403, TOLD)
         for name, value in HEADERS.items():
             answer.headers.setdefault(name, value)
         answer.headers.setdefault("Cache-Control", "no-store")

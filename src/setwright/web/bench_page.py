@@ -6,6 +6,7 @@ from fastapi import APIRouter, Depends, HTTPException, Request
 from fastapi.responses import HTMLResponse, Response
 
 from setwright.basis.errors import BadInput
+from setwright.basis.units import shown_in
 from setwright.desk.bench import on_bench, sheet_of, student_of
 from setwright.desk.bench_controls import controls, words_of
 from setwright.desk.bench_document import BenchSheet
@@ -68,7 +69,8 @@ def trap(tag: str, request: Request, line: Line) -> HTMLResponse:
             found = found.model_copy(update={"parts": told.parts})
     except BadInput as error:
         refused = str(error)
-    drawings = [sheet.safe(text) for name, text in drawn(found).items() if name != "trap-strip.svg"]
+    with shown_in(line.now().units):
+        drawings = [sheet.safe(text) for name, text in drawn(found).items() if name != "trap-strip.svg"]
     only = request.headers.get("x-part") == "changed"
     return rendered(
         request, "trap_changed.html" if only else "trap.html", "/bench", trap=found, drawings=drawings, first=FIRST,

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from setwright.basis.errors import BadInput, SetwrightError
+from setwright.basis.units import shown_in
 from setwright.desk import bench_document, document, tonight_document
 from setwright.desk.bench import OnBench, on_bench, sheet_of, variant
 from setwright.desk.bench_pick import pick
@@ -52,6 +53,11 @@ class Planned:
     shown: dict[str, Planned] = field(default_factory=dict, repr=False)
     before: dict[str, SetResult] = field(default_factory=dict)
     benched: dict[str, tuple[OnBench, bench_document.BenchSheet]] = field(default_factory=dict)
+
+    @property
+    def units(self) -> str:
+        """Units in which its words are written; pages are written in the same."""
+        return self.assembly.job.book.line.units
 
     def part(self, site: str) -> document.SetPlan | None:
         """The set at a site, by id or number; None when there is none."""
@@ -144,6 +150,13 @@ class OpenLine:
         assert step.fault is not None
         raise step.fault.with_traceback(None)
 
+    @property
+    def units(self) -> str:
+        """Units in which the plan at hand is written; pages are written in the same."""
+        with self._lock:
+            kept = self._kept
+        return "us" if kept is None else kept[1].units
+
     def step(self) -> Step | None:
         """How far the planning has come; None when nothing is planned at present."""
         with self._lock:
@@ -171,7 +184,7 @@ class OpenLine:
         if one is None or one.result is None:
             return None
         key, job = one.context.site.key, line.assembly.job
-        with self._work:
+        with self._work, shown_in(line.units):
             if key not in line.before:
                 line.before[key] = evaluate(one.context, one.result.rig, job.person)
             return compared(job, one.context, line.before[key], changes)
@@ -198,7 +211,7 @@ class OpenLine:
             When there is no such trap.
         """
         line = self.now()
-        with self._work:
+        with self._work, shown_in(line.units):
             if tag not in line.benched:
                 on = on_bench(pick(tag, self.book))
                 line.benched[tag] = (on, sheet_of(on, drawn_too=True, frame_step=MOTION_STEP))
@@ -216,7 +229,8 @@ class OpenLine:
         if name not in MAKERS:
             return None
         if name not in line.files:
-            line.files[name] = MAKERS[name](line.plan)
+            with shown_in(line.units):
+                line.files[name] = MAKERS[name](line.plan)
         return line.files[name]
 
     def _begun(self, stamp: Stamp) -> Step:
@@ -252,14 +266,15 @@ class OpenLine:
             if self.progress is not None:
                 self.progress(name)
 
-        assembly = plan_line(job, told)
-        step.name = "the coming night"
-        try:
-            evening: tonight_document.Tonight | BadInput = tonight(self.book, seed=self.seed)
-        except BadInput as error:
-            evening = error
-        step.name = "words and drawings"
-        return Planned(assembly, document_of(assembly), evening)
+        with shown_in(job.book.line.units):
+            assembly = plan_line(job, told)
+            step.name = "the coming night"
+            try:
+                evening: tonight_document.Tonight | BadInput = tonight(self.book, seed=self.seed)
+            except BadInput as error:
+                evening = error
+            step.name = "words and drawings"
+            return Planned(assembly, document_of(assembly), evening)
 
     def stamp(self) -> Stamp:
         """State of the book and of the files beside it; another one means that something was changed."""

@@ -12,6 +12,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from markupsafe import Markup
 
 from setwright.basis.errors import BadInput
+from setwright.basis.units import shown_in
 from setwright.desk.edit import state_of
 from setwright.desk.set_whatif import controls
 from setwright.draw.level_strip import level_strip
@@ -74,13 +75,16 @@ def rendered(request: Request, template: str, here: str, /, *, status: int = 200
         "places": (), "here": here, "person": person, "token": token,
         "token_field": Markup('<input type="hidden" name="token" value="{}">').format(token),
     }  # fmt: skip
+    units = "us"
     if person.may("look"):
-        plan = line_of(request).now().plan
+        found = line_of(request).now()
+        plan, units = found.plan, found.units
         known |= {
             "plan": plan, "places": places_of(person), "step": line_of(request).step(),
             **sheet.set_helpers(plan.line),
         }  # fmt: skip
-    return HTMLResponse(templates().get_template(template).render(**{**known, **more}), status_code=status)
+    with shown_in(units):
+        return HTMLResponse(templates().get_template(template).render(**{**known, **more}), status_code=status)
 
 
 def fault(request: Request, status: int, words: str) -> str:
@@ -110,7 +114,7 @@ def line_page(request: Request, line: Line) -> HTMLResponse:
     helpers = sheet.line_helpers(line.now().plan)
     return rendered(
         request, "line.html", "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}",
-        seen=state_of(line.book).digest, units=line.now().assembly.job.book.line.units, **helpers,
+        seen=state_of(line.book).digest, units=line.now().units, **helpers,
     )  # fmt: skip
 
 
