@@ -30,6 +30,7 @@ from timing import pace, seconds
 import line
 import log
 import setwright
+import web
 
 WHAT_IF = ("coil-1.5", "--what-if", "springs=4,jaws=laminated,offset=6mm")
 EXAMPLE = Path(__file__).resolve().parents[1] / "docs" / "examples" / "bench-coil-four.yaml"
@@ -78,6 +79,7 @@ def usual() -> Iterator[Figure]:
         yield from evening.measured().figures()
         yield from line.figures()
         yield from log.measured(folder / "log").figures()
+        yield from web.measured(folder / "web").figures()
         yield from pages_motion.measured().figures()
         yield from peers.figures()
         yield from links.figures(folder)

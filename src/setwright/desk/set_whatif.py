@@ -61,15 +61,21 @@ def one_set_changed(path: Path, site: str, changes: str, *, draws: int = DRAWS, 
     return compared(job, planned.context, planned.result, changes)
 
 
-def compared(job: Job, context: Context, before: SetResult, changes: str | Mapping[str, str]) -> doc.SetWhatIf:
-    """The set before and after, and the difference draw by draw."""
+def compared(
+    job: Job,
+    context: Context,
+    before: SetResult,
+    changes: str | Mapping[str, str],
+    shown: doc.SetPlan | None = None,
+) -> doc.SetWhatIf:
+    """The set before and after, and the difference draw by draw; `shown` is the set before, where it is at hand."""
     changed = apply(job, context, before.rig, changes)
     after = evaluate(changed.context, changed.rig, job.person)
     gain = 100.0 * (after.held - before.held)
     others = 100.0 * (_others(after) - _others(before))
     return doc.SetWhatIf(
         changes=list(changed.words),
-        before=set_of(job, PlannedSet(context, before)),
+        before=shown or set_of(job, PlannedSet(context, before)),
         after=set_of(job, PlannedSet(changed.context, after)),
         held=triple(gain),
         others=triple(others),

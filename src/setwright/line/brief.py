@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -94,6 +95,14 @@ def units_of(path: Path) -> str:
 
 
 def _plain(path: Path) -> Any:
+    state = path.stat()
+    return _read(path.resolve(), state.st_mtime_ns, state.st_size)
+
+
+@lru_cache(maxsize=4)
+def _read(path: Path, changed: int, size: int) -> Any:
+    """What stands in a book as it is; whoever asks again and again has it read once, and changes nothing in it."""
+    del changed, size
     from ruamel.yaml import YAML
     from ruamel.yaml.error import YAMLError
 

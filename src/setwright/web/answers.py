@@ -17,7 +17,7 @@ from setwright.web.api import FAULTS, Line
 from setwright.web.person import allowed
 
 router = APIRouter(prefix="/api", responses=FAULTS)
-MOST_DAYS, MOST_KEPT = 14, 20
+MOST_DAYS = 14
 Word = Annotated[str, Query(max_length=200)]
 
 
@@ -36,12 +36,11 @@ def law(line: Line, pack: Word = "", site: Word = "", on: dt.date | None = None)
 @router.get("/run", dependencies=[Depends(allowed("places"))])
 def run(line: Line, day: Word = "1", days: Annotated[int, Query(ge=1, le=MOST_DAYS)] = 1) -> run_document.RunDocument:
     """The check run of some days: a date, or a number counted from the day after the sets are made."""
-    kept, key = line.now().answers, ("run", day, days)
-    found = kept.get(key)
-    if len(kept) > MOST_KEPT:
-        kept.clear()
+    planned, key = line.now(), ("run", day, days)
+    found = planned.answers.get(key)
     if not isinstance(found, run_document.RunDocument):
-        found = kept[key] = plan_run(line.book, day, days=days)
+        found = plan_run(line.book, day, days=days)
+        planned.keep(key, found)
     return found
 
 

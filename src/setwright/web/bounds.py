@@ -6,6 +6,7 @@ import asyncio
 import re
 from typing import TYPE_CHECKING
 
+from anyio.to_thread import current_default_thread_limiter
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
@@ -20,6 +21,7 @@ LARGER = {
     "/api/events": 16_000_000, "/log": 32_000_000, "/edit": 16_000_000, "/start": 8_000_000, "/settings": 64_000_000,
 }  # fmt: skip
 PATIENCE = 60.0
+THREADS = 10
 DEEPEST = 60
 LONGEST_QUERY = 8_000
 STRINGS = re.compile(rb'"(?:[^"\\]|\\.)*"?', re.DOTALL)
@@ -57,6 +59,8 @@ class Bounds:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
+        # Pages share one interpreter: more threads than this only wait for one another and hold memory.
+        current_default_thread_limiter().total_tokens = THREADS
         headers = dict(scope["headers"])
         most = most_bytes(scope["path"])
         told = headers.get(b"content-length", b"0").decode("latin-1")

@@ -13,18 +13,22 @@ from setwright.desk import bench_document, document, tonight_document
 from setwright.desk.bench import OnBench, on_bench, sheet_of, variant
 from setwright.desk.bench_pick import pick
 from setwright.desk.plan import document as document_of
-from setwright.desk.plan import read_job
+from setwright.desk.plan import read_job, set_of
 from setwright.desk.positions import blurred, size_of, without_places
 from setwright.desk.set_whatif import compared
 from setwright.desk.tonight import tonight
+from setwright.draw.traverse import traverse
 from setwright.line.assemble import DRAWS, SEED, Assembly, PlannedSet, plan_line
 from setwright.sets.evaluate import SetResult, evaluate
+from setwright.sheets.page import DESK, PHONE
 from setwright.sheets.write import MAKERS, NAMES
 
 Progress = Callable[[str], None]
 Stamp = tuple[tuple[str, int], ...]
 # Files beside a book that are looked at for a change; a folder with more is no folder of a line.
 MOST_FILES = 400
+# Pages and drawings kept with a plan.
+MOST_ANSWERS = 60
 # Between two pictures of a closing, s: what a scrubber steps by.
 MOTION_STEP = 0.0001
 
@@ -51,7 +55,7 @@ class Planned:
     files: dict[str, bytes] = field(default_factory=dict)
     answers: dict[tuple[object, ...], object] = field(default_factory=dict, repr=False)
     shown: dict[str, Planned] = field(default_factory=dict, repr=False)
-    before: dict[str, SetResult] = field(default_factory=dict)
+    before: dict[str, tuple[SetResult, document.SetPlan]] = field(default_factory=dict)
     benched: dict[str, tuple[OnBench, bench_document.BenchSheet]] = field(default_factory=dict)
 
     @property
@@ -69,6 +73,21 @@ class Planned:
             plan = without_places(self.plan) if positions == "left out" else blurred(self.plan, positions)
             self.shown[positions] = replace(self, plan=plan, files={}, shown={}, answers={})
         return self.shown[positions]
+
+    def keep(self, key: tuple[object, ...], answer: object) -> None:
+        """Keep an answer that stays the same as long as this plan; the oldest gives way."""
+        while len(self.answers) >= MOST_ANSWERS:
+            self.answers.pop(next(iter(self.answers)), None)
+        self.answers[key] = answer
+
+    def traverse(self, wide: bool) -> str:
+        """The check run drawn; made once, as its labels look for room among all others."""
+        key = ("traverse", wide)
+        found = self.answers.get(key)
+        if found is None:
+            found = traverse(self.plan, DESK if wide else PHONE)
+            self.keep(key, found)
+        return str(found)
 
     def planned_set(self, site: str) -> PlannedSet | None:
         """The same set as it was computed."""
@@ -186,8 +205,10 @@ class OpenLine:
         key, job = one.context.site.key, line.assembly.job
         with self._work, shown_in(line.units):
             if key not in line.before:
-                line.before[key] = evaluate(one.context, one.result.rig, job.person)
-            return compared(job, one.context, line.before[key], changes)
+                result = evaluate(one.context, one.result.rig, job.person)
+                line.before[key] = (result, set_of(job, PlannedSet(one.context, result)))
+            result, shown = line.before[key]
+            return compared(job, one.context, result, changes, shown)
 
     def trap(self, tag: str, what_if: str = "") -> bench_document.BenchSheet:
         """One trap of the outfit on the bench.

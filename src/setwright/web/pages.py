@@ -111,7 +111,8 @@ def today(request: Request, line: Line) -> HTMLResponse:
 @router.get("/line")
 def line_page(request: Request, line: Line) -> HTMLResponse:
     """All sets, the check run, the kit."""
-    helpers = sheet.line_helpers(line.now().plan)
+    found = line.now()
+    helpers = {**sheet.line_helpers(found.plan), "traverse": lambda wide: sheet.safe(found.traverse(wide))}
     return rendered(
         request, "line.html", "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}",
         seen=state_of(line.book).digest, units=line.now().units, **helpers,
@@ -130,6 +131,11 @@ def set_page(
     if site != part.site.id:
         query = f"?{request.url.query}" if request.url.query else ""
         return RedirectResponse(f"/set/{quote(part.site.id, safe='')}{query}", status_code=307)
+    key = ("set", site, person_of(request), token_of(request))
+    plainly = not changes and "x-part" not in request.headers and line.step() is None
+    kept = found.answers.get(key) if plainly else None
+    if kept is not None:
+        return HTMLResponse(str(kept))
     changed, refused = None, ""
     if changes:
         try:
@@ -138,11 +144,15 @@ def set_page(
             refused = str(error)
     only = request.headers.get("x-part") == "changed"
     shown = part if changed is None else changed.after.model_copy(update={"rigs": part.rigs, "advice": []})
-    return rendered(
+    made = rendered(
         request, "set_changed.html" if only else "set_page.html", "/line", part=shown, changed=changed,
         refused=refused, changes=changes, alone=True,
         controls=controls(found.assembly.job, one.context, one.result.rig),
     )  # fmt: skip
+    if plainly:
+        # As planned it is the same until the plan is another; the token makes it the page of one session.
+        found.keep(key, bytes(made.body).decode("utf-8"))
+    return made
 
 
 @router.get("/bench")

@@ -154,7 +154,8 @@ class Lan:
 
     def square(self) -> str:
         """The address of the steps as a QR code, SVG."""
-        made: str = segno.make(self.trusted_at, error="m").svg_inline(scale=6, border=4, light="#fff", dark="#000")
+        code = segno.make(self.trusted_at, error="m")
+        made: str = code.svg_inline(border=4, light="#fff", dark="#000", omitsize=True)
         return made
 
     def words(self) -> str:
