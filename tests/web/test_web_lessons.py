@@ -125,7 +125,7 @@ def test_answers_and_own_lessons_stay_text(tmp_path: Path, line: OpenLine, book:
     mine = shipped.replace("name: log\n", "name: mine\n").replace("## What goes in", f"{evil}\n\n[x](lesson:coils)\n")
     (folder / "mine.md").write_text(mine, encoding="utf-8")
     opened = OpenLine(own, draws=line.draws)
-    opened._kept = (opened._stamp(), line.now())
+    opened._kept = (opened.stamp(), line.now())
     client = TestClient(create_app(opened), base_url="http://127.0.0.1")
     page = client.get("/lessons/mine").text
     if "<" in evil:
