@@ -20,6 +20,7 @@ from setwright.desk.red_list import red_list
 from setwright.desk.run import run
 from setwright.desk.run_document import RunDocument
 from setwright.desk.season_document import SeasonBook
+from setwright.desk.worth import worth
 from setwright.web.app import create_app
 from setwright.web.background import Background
 from setwright.web.open_line import OpenLine
@@ -104,6 +105,22 @@ def test_a_stop_near_its_limit_is_told() -> None:
     assert "20 of 100" in red[1].why
     calm = [stop.model_copy(update={"left": 9e4, "late_chance": 0.0}) for stop in day.stops]
     assert red_list(found.model_copy(update={"days": [day.model_copy(update={"stops": calm})]})) == []
+
+
+def test_pull_or_stay_is_the_plan_times_the_visits(line: OpenLine, book: Path) -> None:
+    plan, found = line.now().plan, run(book, "1", days=2)
+    told = worth(plan, found, 4)
+    assert {one.site for one in told} == {part.site.id for part in plan.sets}
+    for one in told:
+        part = next(part for part in plan.sets if part.site.id == one.site)
+        held = next(each.held for each in part.outcome if each.species == part.site.target)
+        service = next(each.service for each in found.sets if each.site == one.site)
+        assert one.visits == 4 and one.minutes == pytest.approx(4 * service / 60.0)
+        assert one.expected == pytest.approx((4 * held[0], 4 * held[1], 4 * held[2]))
+        assert one.an_hour == pytest.approx(held[0] * 3600.0 / service)
+    assert [one.an_hour for one in told] == sorted(one.an_hour for one in told)
+    blind = plan.model_copy(update={"sets": [plan.sets[0].model_copy(update={"outcome": []})]})
+    assert worth(blind, found)[0].an_hour is None, "what nothing can be told of is not a nought"
 
 
 def test_positions_stay_with_those_who_may_see_them(line: OpenLine) -> None:

@@ -20,6 +20,7 @@ from playwright.sync_api import Browser, Page, Response
 from setwright.desk.log import add
 from setwright.web.app import create_app
 from setwright.web.open_line import OpenLine
+from setwright.web.pages import PLACES
 from setwright.web.serve import bound, server_of
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "docs" / "examples" / "dogs-run.yaml"
@@ -245,3 +246,10 @@ def test_every_page_prints_itself_whole_and_without_controls(browser: Browser, s
             wrong.append(f"{path}: its head is not on the first sheet: {told['head']!r} not in {first[:80]!r}")
     assert wrong == []
     page.context.close()
+
+
+def test_the_paper_of_every_place_is_named() -> None:
+    text = (EXAMPLE.parents[1] / "how" / "app.md").read_text(encoding="utf-8")
+    named = [row.split("|")[1].strip() for row in text.split("## Paper for every page")[1].splitlines() if "|" in row]
+    for _, name in PLACES:
+        assert any(name in row for row in named), f"docs/how/app.md: which paper goes with {name}?"

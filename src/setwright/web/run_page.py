@@ -12,6 +12,7 @@ from setwright.basis.errors import BadInput
 from setwright.desk.log_words import now_in
 from setwright.desk.red_list import red_list
 from setwright.desk.run_document import RunDayDoc
+from setwright.desk.worth import NIGHTS, worth
 from setwright.draw.limits import limit_strip
 from setwright.draw.map import line_map
 from setwright.sheets import page as sheet
@@ -75,6 +76,7 @@ def run_page(request: Request, line: Line, person: Asking, day: Day = "", days: 
         strip=lambda one, stop, wide: sheet.safe(strip_of(one, stop.begin, stop.limit, 260.0 if wide else 326.0)),
         map_of=lambda one, wide: sheet.safe(line_map(found, DESK if wide else PHONE, one)),
         numbers={one.site: one.number for one in found.sets}, site_names={one.site: one.name for one in found.sets},
+        worth=worth(line.now().plan, found), nights=NIGHTS,
         known={part.site.id for part in line.now().plan.sets},
     )  # fmt: skip
 
