@@ -27,7 +27,7 @@ from setwright.desk.wording import show
 from setwright.law import tables as law_tables
 from setwright.sheets import handouts as paper
 from setwright.sheets.handouts import Style, handout_pdf, make, sentences, write_handouts
-from setwright.sheets.speech import UNREAD, translator
+from setwright.sheets.speech import UNREAD, languages, translator
 
 BOOK = DATA / "demo" / "line-book.yaml"
 STYLES = {
@@ -143,19 +143,12 @@ def test_the_typesetter_found_room_on_every_paper(style: str) -> None:
 
 def test_a_page_that_is_too_full_says_so() -> None:
     """The check above can fail: a page with far too many sentences is told apart."""
-    import typst
-
     found = made(filled=False)
     one = found.handouts[0]
     full = one.model_copy(update={"blocks": [doc.Lines(lines=[doc.Words(text="Far too many words. " * 40)] * 40)]})
-    values = paper._values(full, STYLES["a5"], found, None)
-    compiler = typst.Compiler(
-        paper._source(),
-        font_paths=paper._fonts()[0],
-        ignore_system_fonts=True,
-        sys_inputs={"data": json.dumps(values)},
-    )
-    assert json.loads(compiler.query("<fit>", field="value"))[0]["over"]
+    with pytest.raises(BadInput) as told:
+        handout_pdf(full, STYLES["a5"], made=found)
+    assert "none may be cut" in str(told.value)
 
 
 def test_the_depth_sum_is_that_of_the_set() -> None:
@@ -339,6 +332,15 @@ def test_another_language_is_printed_and_said_to_be_unread() -> None:
     for caution in found.handouts[0].cautions:
         assert plain(say(caution.text)) in text and plain(caution.text) not in text
     assert plain(say(UNREAD)) in text
+
+
+@pytest.mark.parametrize("language", [name for name in languages() if name != "en"])
+def test_longer_words_of_another_language_find_room(language: str) -> None:
+    """Cautions that run longer than in English: every sheet still holds them whole, on the smallest paper too."""
+    found = made(filled=True)
+    for style in (Style(paper="a5", language=language), Style(paper="letter", large=True, language=language)):
+        for one in found.handouts:
+            assert handout_pdf(one, style, made=found, book=BOOK).startswith(b"%PDF")
 
 
 def test_sentences_for_a_catalogue_are_all_that_is_printed() -> None:

@@ -38,6 +38,7 @@ _SIZES: dict[str, tuple[float, float, tuple[float, float, float, float], float]]
     "a5": (148.0, 210.0, (11.0, 8.0, 7.0, 6.0), 11.0),
 }
 LARGE, LEAST = 15.4, 11.0
+NO_DRAWING = "The drawing has no room on this paper."
 MORE = ("1 more row has no room on this paper", "{count} more rows have no room on this paper")
 # Pixels of a drawing to a millimetre at 11 pt: 13.5 px, the smallest text of a drawing, print as large as the type.
 _PIXELS = 13.5 / 11.0 * 72.0 / 25.4
@@ -175,9 +176,16 @@ def _compiled(values: dict[str, Any], kind: Literal["pdf", "png"], points_per_in
         _source(), font_paths=_fonts()[0], ignore_system_fonts=True,
         sys_inputs={"data": _printable(json.dumps(values, ensure_ascii=False))},
     )  # fmt: skip
+    if json.loads(compiler.query("<fit>", field="value"))[0]["over"]:
+        raise BadInput(
+            "more words than the paper holds, and none may be cut",
+            field=str(values["title"]),
+            found=f"{values['wide']:g} x {values['high']:g} mm, type of {values['size']:g} pt",
+            allowed="a larger paper, no large print, or fewer words in the line book",
+        )
     if kind == "png":
-        return compiler.compile(format="png", ppi=points_per_inch)
-    return compiler.compile(format="pdf", pdf_standards=["ua-1"])
+        return compiler.compile(_source(), format="png", ppi=points_per_inch)
+    return compiler.compile(_source(), format="pdf", pdf_standards=["ua-1"])
 
 
 def _values(one: doc.Handout, style: Style, made: doc.Handouts, book: Path | None) -> dict[str, Any]:
@@ -207,6 +215,7 @@ def _values(one: doc.Handout, style: Style, made: doc.Handouts, book: Path | Non
         "rule-date": one.rule_date,
         "unread": say(UNREAD) if wants_reader(style.language) else "",
         "more": [say(words) for words in MORE],
+        "no-drawing": say(NO_DRAWING),
         "foot": foot,
     }
 
@@ -300,6 +309,6 @@ def sentences(found: doc.Handouts, book: Path | None = None) -> Sequence[str]:
         for caution in one.cautions:
             listen(caution.head)
             listen(caution.text)
-    for words in (*doc.MARKS.values(), "(invented)", "Cautions", "Local rule", "of", UNREAD, *MORE):
+    for words in (*doc.MARKS.values(), "(invented)", "Cautions", "Local rule", "of", UNREAD, NO_DRAWING, *MORE):
         listen(words)
     return tuple(heard)
