@@ -126,3 +126,15 @@ def test_the_lesson_of_the_page_on_lessons_works(call: Call, book: Path) -> None
     assert broken.code == 2 and re.search(
         r"my-lesson\.md, line \d+: no drawing of this name; found 'foting'", broken.err
     )
+
+
+def test_figures_come_in_the_units_of_the_book(call: Call, book: Path) -> None:
+    assert "27¼ in" in call("lesson", "show", "submersion", "--book", book).out
+    text = book.read_text(encoding="utf-8").replace(
+        "  place: Orrin County\n", "  place: Orrin County\n  units: metric\n", 1
+    )
+    book.write_text(text, encoding="utf-8")
+    metric = call("lesson", "show", "submersion", "--book", book)
+    assert metric.code == 0 and re.search(r"\d (?:cm|mm)\b", metric.out) and "27¼ in" not in metric.out
+    force = call("lesson", "box", "--book", book)
+    assert re.search(r"\d N\b", force.out) and "lbf" not in force.out

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from setwright.cli import skill_commands
+from setwright.cli.in_units import in_units_of_book
 
 app = typer.Typer(
     help="Teach: lessons with live questions, quizzes made from the model, skill records.",
@@ -50,6 +51,7 @@ def figures() -> None:
 
 
 @app.command()
+@in_units_of_book
 def show(
     name: Name,
     book: Book = None,
@@ -78,6 +80,7 @@ def show(
 
 
 @app.command("print")
+@in_units_of_book
 def print_pdf(
     name: Name,
     out: Annotated[Path, typer.Option("--out", metavar="PDF", help="File to write.")],
@@ -103,6 +106,7 @@ def print_pdf(
 
 
 @app.command()
+@in_units_of_book
 def quiz(
     name: Name,
     book: Book = None,
@@ -142,6 +146,7 @@ def quiz(
 
 
 @app.command("box")
+@in_units_of_book
 def trap_box(
     book: Book = None,
     presses: Presses = None,
