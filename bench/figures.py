@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import evening
+import field
 import growth
 import holding
 import links
@@ -80,6 +81,7 @@ def usual() -> Iterator[Figure]:
         yield from line.figures()
         yield from log.measured(folder / "log").figures()
         yield from web.measured(folder / "web").figures()
+        yield from field.figures(folder / "field")
         yield from pages_motion.measured().figures()
         yield from peers.figures()
         yield from links.figures(folder)

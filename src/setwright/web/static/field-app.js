@@ -80,7 +80,7 @@ export async function keep(records, more = () => []) {
 export async function mark(changes) {
   const rows = changes.filter(([id]) => app.rows.has(id)).map(([id, part]) => ({ ...app.rows.get(id), ...part }));
   if (!rows.length) return;
-  await store.change(app.base, (events) => rows.map((row) => events.put(row)));
+  await store.change(app.base, (events) => rows.map((row) => events.put(row)), "relaxed");
   for (const row of rows) app.rows.set(row.id, row);
   announce();
   changed("marked");
@@ -88,8 +88,8 @@ export async function mark(changes) {
 
 // Events of other devices, and own ones that came back: both are safe in the log of the line.
 export async function receive(records, after) {
-  const rows = records.map((record) => ({ ...(app.rows.get(record.id) || { id: record.id, line: line(), kept: Date.now() }), record, state: "sent", reason: "" }));
-  await store.change(app.base, (events, meta) => [...rows.map((row) => events.put(row)), meta.put({ key: "after", value: after })]);
+  const rows = records.filter((record) => app.rows.get(record.id)?.state !== "sent").map((record) => ({ ...(app.rows.get(record.id) || { id: record.id, line: line(), kept: Date.now() }), record, state: "sent", reason: "" }));
+  await store.change(app.base, (events, meta) => [...rows.map((row) => events.put(row)), meta.put({ key: "after", value: after })], "relaxed");
   for (const row of rows) app.rows.set(row.id, row);
   app.after = after;
   if (rows.length) {

@@ -76,7 +76,7 @@ function follow(what) {
   if (what === "trouble") say(app.trouble);
   const { place, rest } = route();
   const form = place === "set" && (rest[1] || app.drafts.has(rest[0]));
-  if (!busy() && !form && !(place === "next" && halfWritten()) && what !== "kept") draw("quiet");
+  if (!busy() && !form && !(place === "next" && halfWritten()) && !["kept", "marked"].includes(what)) draw("quiet");
   offer();
 }
 

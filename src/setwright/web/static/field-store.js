@@ -41,12 +41,12 @@ function told(error) {
   return full ? new NoRoom("there is no room left on this device") : error || new Error("the device did not keep it");
 }
 
-// One transaction; resolves only when the disk has it.
-export function change(base, act) {
+// One transaction; resolves only when the disk has it. Whatever the desk can tell again may be kept with less care.
+export function change(base, act, durability = "strict") {
   return new Promise((done, failed) => {
     let held;
     try {
-      held = base.transaction(["events", "meta"], "readwrite", { durability: "strict" });
+      held = base.transaction(["events", "meta"], "readwrite", { durability });
       held.oncomplete = () => done();
       held.onabort = () => failed(told(held.error));
       held.onerror = (event) => event.preventDefault?.();

@@ -1,7 +1,7 @@
 // Sends what waits and fetches what others wrote. It tries and sees; it never asks whether there is a signal.
 import { app, changed, mark, receive, usePack, waiting } from "/field/app.js";
 
-const BATCH = 500;
+const BATCH = 1000;
 const PATIENCE = 20000;
 const OFTEN = 20000;
 let running = null;
