@@ -32,7 +32,7 @@ export function card(id) {
     el("p", { class: "must" }, set.must), el("p", {}, set.say), el("p", { class: "gates" }, el("span", {}, "law ", mark(set.law_answer, true)), el("span", {}, "welfare ", mark(set.welfare_answer, true))),
     set.drawing ? drawing(set.drawing, `Section of set ${set.number}`) : null,
     el("ul", { class: "keys" }, set.keys.map(([letter, words]) => el("li", {}, el("b", {}, letter), words))),
-    el("section", { class: "said" }, el("h2", {}, "The rig that should lie there"), el("table", { class: "facts" }, el("tbody", {}, [["trap", set.expected.trap || "not said"], ["rig", set.expected.label], ...set.expected.facts].map(([name, words]) => el("tr", {}, el("th", { scope: "row" }, name), el("td", {}, words)))))),
+    el("section", { class: "said" }, el("h2", {}, "The rig that should lie there"), el("table", { class: "facts" }, el("tbody", {}, (set.expected.facts.length ? set.expected.facts : [["trap", set.expected.trap || "not said"], ["rig", set.expected.label]]).map(([name, words]) => el("tr", {}, el("th", { scope: "row" }, name), el("td", {}, words)))))),
     el("section", { class: "said" }, el("h2", {}, "Before you leave it"), el("ol", { class: "counted lines" }, set.steps.map((step) => el("li", {}, step)))),
     aside("Cautions", set.cautions.map((one) => el("p", {}, el("b", {}, `${one.head}. `), one.text))),
     el("section", { class: "said" }, el("h2", {}, "The six links"), el("ul", { class: "lines" }, set.links.map((one) => el("li", {}, mark(one.standing), " ", el("b", {}, one.link), `: ${one.why}`, one.mend ? [" ", el("b", {}, "Mend: "), one.mend] : null)))),
