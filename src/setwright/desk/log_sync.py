@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -78,7 +77,7 @@ def take(
     What is asked of an event does not hang on what came before it, so that devices may send in any order and end at
     the same log. A look at a set that was pulled meanwhile is therefore kept: somebody saw something there.
     """
-    brief = names_of(book)
+    brief = read_brief(book)
     events: list[tuple[int, Event]] = []
     refused: list[NotTaken] = []
     for at, record in enumerate(records):
@@ -114,33 +113,12 @@ def given(book: Path, after: int = 0, most: int = MOST, *, store: str | None = N
     BadInput, StoreFault
         When book or log cannot be read.
     """
-    name = names_of(book).name
+    name = read_brief(book).name
     if not has_log(book, store):
         return SyncPage(line=name, events=[], last=0, more=False)
     with Store(store_place(book, store), create=False) as place:
         found = place.page(after, most)
     return SyncPage(line=name, events=[one.record() for one in found.events], last=found.last, more=found.more)
-
-
-@lru_cache(maxsize=8)
-def _read(book: Path, stamp: tuple[int, int]) -> Brief:
-    del stamp
-    return read_brief(book)
-
-
-def names_of(book: Path) -> Brief:
-    """Names of a book, read anew only when the file is another one: devices ask every few seconds.
-
-    Raises
-    ------
-    BadInput
-        When the book cannot be used.
-    """
-    try:
-        found = book.stat()
-    except OSError:
-        return read_brief(book)
-    return _read(book.resolve(), (found.st_mtime_ns, found.st_size))
 
 
 def has_log(book: Path, store: str | None = None) -> bool:

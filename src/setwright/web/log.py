@@ -20,9 +20,9 @@ from setwright.desk.log_show import Line as Entry
 from setwright.desk.log_show import states, story
 from setwright.desk.log_sprung import likely
 from setwright.desk.log_sprung import write as write_sprung
-from setwright.desk.log_sync import has_log, names_of
+from setwright.desk.log_sync import has_log
 from setwright.desk.log_words import now_in
-from setwright.line.brief import Brief, named_site
+from setwright.line.brief import Brief, named_site, read_brief
 from setwright.web.api import Line
 from setwright.web.open_line import OpenLine
 from setwright.web.pages import rendered
@@ -46,7 +46,7 @@ def _entries(line: OpenLine, **which: Any) -> list[Entry]:
 
 
 def _brief(line: OpenLine) -> Brief:
-    return names_of(line.book)
+    return read_brief(line.book)
 
 
 def _whose(request: Request) -> str | None:
