@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -12,10 +13,13 @@ import pytest
 
 from setwright.basis.errors import BadInput
 from setwright.basis.tables import DATA
-from setwright.desk.bench import all_patterns, bench, student_of
+from setwright.desk.bench import all_patterns, bench, on_bench, student_of
 from setwright.desk.bench_document import BenchSheet
-from setwright.desk.bench_figures import KEYS
+from setwright.desk.bench_figures import KEYS, load_of
+from setwright.desk.bench_pick import pattern
+from setwright.desk.bench_pictures import _point, slow_motion
 from setwright.sheets.bench import drawings_of, write_card, write_drawings
+from setwright.trap.frames import frames
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted((ROOT / "docs" / "examples").glob("bench-*.yaml"))
@@ -232,3 +236,19 @@ def test_dated_rates_tell_of_weakening_and_only_the_last_is_of_today(trap):
     assert "rate lost from season to season" not in {
         row.what for part in now.parts if part.head == "Springs" for row in part.rows
     }
+
+
+@pytest.mark.parametrize("key", ["coil-1.75", "long-4"])
+@pytest.mark.parametrize("delay", [0.0, 0.001])
+def test_the_fewer_steps_of_a_slow_motion_are_not_seen(key, delay):
+    on = on_bench(pattern(key), draws=40)
+    bed = replace(on.bed, delay=delay)
+    told = slow_motion(on.middle, bed, 1e-4)
+    trap, friction = _point(on.middle)
+    load = {name: float(np.ravel(value)[0]) for name, value in load_of(on.middle, bed).items()}
+    whole = frames(trap, friction=friction, step=1e-4, delay=delay, **load)
+    factor = float(on.middle.time_factor[0])
+    assert told.times[-1] == pytest.approx(factor * whole.times[-1], rel=5e-4)
+    most = min(len(told.times), whole.times.size) - 2
+    for one, jaw in zip((told.dogged_jaw, told.loose_jaw), whole.angles, strict=True):
+        assert np.degrees(np.abs(np.array(one[:most]) - jaw[:most])).max() < 0.06

@@ -82,3 +82,16 @@ def test_a_changed_trap_moves_beside_it_on_one_clock(browser: Browser, address: 
     said = page.locator(".moving [data-part=said]").all_text_contents()
     assert len(set(said)) == 2 and all(words.startswith("closed at") for words in said)
     page.context.close()
+
+
+def test_a_change_by_its_field_moves_at_once(browser: Browser, address: str) -> None:
+    page = opened(browser, address + TRAP)
+    page.locator("[name=springs]").select_option("4")
+    page.wait_for_selector("#changed:has-text('If springs 4')")
+    assert page.evaluate("performance.getEntriesByType('navigation').length") == 1 and "springs=4" in page.url
+    assert page.locator(".moving").count() == 2 and page.locator("slow-motion").is_visible()
+    page.locator("slow-motion input").focus()
+    page.keyboard.press("End")
+    said = page.locator(".moving [data-part=said]").all_text_contents()
+    assert len(set(said)) == 2 and all(words.startswith("closed at") for words in said)
+    page.context.close()

@@ -11,7 +11,7 @@ from setwright.basis.errors import OutOfRange
 from setwright.trap.loop import EDGE, limb_angle, loop_at, upright_angle
 from setwright.trap.model import LONG, SLOT, Floats, Trap
 from setwright.trap.motion import CLOSES
-from setwright.trap.release import release
+from setwright.trap.release import STEPS, release
 
 
 @dataclass(frozen=True)
@@ -58,6 +58,7 @@ def frames(
     added_inertia: float = 0.0,
     drag: float = 0.0,
     tilt: float = 0.0,
+    steps: int = STEPS,
 ) -> Frames:
     """Slow motion of one design.
 
@@ -79,6 +80,8 @@ def frames(
         Water that moves with one jaw.
     tilt : float [rad]
         Tilt of the bed across the hinges.
+    steps : int
+        Of the motion, as in `release`.
 
     Raises
     ------
@@ -95,7 +98,7 @@ def frames(
         raise OutOfRange("pictures stand too close", field="step", found=step, allowed="from 1e-5 s")
     found = release(
         trap, friction=friction, delay=delay, limb=limb, cover_mass=cover_mass, cover_radius=cover_radius,
-        added_inertia=added_inertia, drag=drag, tilt=tilt,
+        added_inertia=added_inertia, drag=drag, tilt=tilt, steps=steps,
     )  # fmt: skip
     if int(found.state) != CLOSES:
         none = np.empty(0)
