@@ -89,7 +89,10 @@ def picture(name: str, filled: Given | None = None, *, width: float = WIDTH) -> 
 
     """
     chosen = find(name)
-    return chosen.draw(replace(given() if filled is None else filled, width=width))
+    base = given() if filled is None else filled
+    # A narrow page scrolls: what stands side by side elsewhere stands beneath.
+    tallest = max(base.tallest, 1.9 * width) if width < 480.0 else base.tallest
+    return chosen.draw(replace(base, width=width, tallest=tallest))
 
 
 def picture_keys(name: str, filled: Given | None = None) -> list[tuple[str, str]]:
