@@ -104,7 +104,8 @@ def saved(request: Request, address: str) -> Response:
 def refusal(error: BadInput, names: Mapping[str, str]) -> dict[str, Any]:
     """How a refused form is shown again: with the words beside the field that is meant, where there is one."""
     field = PREFIX.sub("", error.field or "")
-    name = next((one for one in (field, *_shorter(field)) if one in names), "")
+    whole = (error.field or "").removeprefix("outfit.")
+    name = next((one for one in (field, whole, *_shorter(field)) if one in names), "")
     words = error.message
     if error.found is not None:
         words += f"; found {error.found}"
