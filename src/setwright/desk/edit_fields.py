@@ -194,7 +194,7 @@ def site_form(data: Mapping[str, Any], medium: str = "") -> tuple[Section, ...]:
             Field("contacts", "feet on the pan", "whole", example="3"),
             Field("nights", "in nights", "number", example="14"),
         )),
-    ), "No row for an animal says that nobody looked; `none` says that somebody did.")  # fmt: skip
+    ), "No row for an animal says that nobody looked; the word none says that somebody did.")  # fmt: skip
     return (place, the_set, rig, ground, water, seen)
 
 

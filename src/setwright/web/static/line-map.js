@@ -40,7 +40,8 @@ class Grid extends L.LayerGroup {
     this.clearLayers();
     const seen = map.getBounds();
     const wide = seen.getEast() - seen.getWest();
-    const step = STEPS.find((one) => wide / one >= 3) || 0.0005;
+    const least = Math.min(wide, 2 * (seen.getNorth() - seen.getSouth()));
+    const step = STEPS.find((one) => least / one >= 4) || 0.0005;
     const digits = Math.max(0, -Math.floor(Math.log10(step)));
     const style = { className: "mapgrid", interactive: false, weight: 1 };
     for (let x = Math.ceil(seen.getWest() / step) * step; x < seen.getEast(); x += step) {
@@ -64,7 +65,8 @@ function start(found) {
   sheet.hidden = false;
   document.querySelector(".mapacts").hidden = false;
   const map = L.map(sheet, { attributionControl: false, zoomSnap: 0.25, zoomDelta: 0.5, minZoom: 2, maxZoom: 20,
-    zoomAnimation: false, fadeAnimation: false, markerZoomAnimation: false, inertia: false });
+    zoomControl: false, zoomAnimation: false, fadeAnimation: false, markerZoomAnimation: false, inertia: false });
+  L.control.zoom({ position: "topright" }).addTo(map);
   L.control.scale({ imperial: sheet.dataset.units !== "metric", metric: sheet.dataset.units === "metric", maxWidth: 160 }).addTo(map);
   const areas = found.features.filter((one) => one.geometry && one.geometry.type !== "Point");
   L.geoJSON(areas, { interactive: false, style: (one) => ({ className: "mapline-" + one.properties.kind, weight: 1.5 }) }).addTo(map);
