@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import ctypes
+import gc
+import sys
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
@@ -295,7 +298,13 @@ class OpenLine:
             except BadInput as error:
                 evening = error
             step.name = "words and drawings"
-            return Planned(assembly, document_of(assembly), evening)
+            whole = document_of(assembly)
+            # Rigs that were only compared hold most of the draws; what is said of them stands in the document.
+            sets = tuple(replace(one, candidates=(), advice=()) for one in assembly.sets)
+            slim = replace(assembly, sets=sets)
+        del assembly
+        _hand_back()
+        return Planned(slim, whole, evening)
 
     def stamp(self) -> Stamp:
         """State of the book and of the files beside it; another one means that something was changed."""
@@ -309,3 +318,11 @@ class OpenLine:
             if path.is_file() and path.name not in made and ".db" not in path.name and not path.name.startswith(".")
         )
         return tuple((path.name, path.stat().st_mtime_ns) for path in (place, *found[:MOST_FILES]))
+
+
+def _hand_back() -> None:
+    """Give memory that planning no longer needs back to the system, where its C library can do that."""
+    gc.collect()
+    trim = getattr(ctypes.CDLL(None), "malloc_trim", None) if sys.platform == "linux" else None
+    if trim is not None:
+        trim(0)
