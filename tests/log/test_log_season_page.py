@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-import shutil
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from log.makers import EAST
 from setwright.desk import season_document as doc
@@ -20,7 +18,7 @@ from setwright.desk.season import summed_up
 from setwright.draw import season as plots
 from setwright.line.book import read_book
 from setwright.sheets.season import season_page
-from sheets.test_sheets_page import CONTRAST, FLAGS, HOSTILE
+from sheets.test_sheets_page import CONTRAST, HOSTILE
 
 DEMO = Path(__file__).resolve().parents[2] / "src" / "setwright" / "data" / "demo" / "line-book.yaml"
 
@@ -35,15 +33,6 @@ def found() -> doc.SeasonBook:
     )  # fmt: skip
     now = dt.datetime(2027, 3, 1, 12, 0, tzinfo=EAST)
     return summed_up(book, demo_season(DEMO), learned=[learned], now=now)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """A real Chromium."""
-    with sync_playwright() as play:
-        made = play.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
-        yield made
-        made.close()
 
 
 def opened(browser: Browser, path: Path, width: int, scheme: str = "light") -> tuple[Page, list[str]]:

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import re
-import shutil
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from setwright.desk.document import Plan
 from setwright.sheets.page import plan_page
 from sheets.example_plan import document, example
 
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
 HOSTILE = (
     '<script>window.broken=1</script><img src=x onerror="window.broken=1">',
     '"><svg onload=window.broken=1> {{ 7*7 }} #import',
@@ -42,14 +39,6 @@ CONTRAST = """() => {
   }
   return worst;
 }"""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as play:
-        made = play.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
-        yield made
-        made.close()
 
 
 @pytest.fixture(scope="module")

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
 from starlette.testclient import TestClient
 
 from setwright.web.app import create_app
@@ -50,14 +49,6 @@ def address(line: OpenLine) -> Iterator[str]:
         yield f"http://127.0.0.1:{made.getsockname()[1]}"
         server.should_exit = True
         worker.join(10)
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as play:
-        found = play.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
-        yield found
-        found.close()
 
 
 @pytest.fixture
