@@ -22,6 +22,7 @@ from setwright.web import (
     edit,
     edit_outfit,
     field,
+    handout_page,
     law_page,
     lessons,
     log,
@@ -84,7 +85,7 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(answers.router)
     app.include_router(pages.router)
     app.include_router(lessons.router)
-    for area in (bench_page, run_page, law_page, season_page):
+    for area in (bench_page, run_page, law_page, season_page, handout_page):
         app.include_router(area.router)
     app.include_router(access.router)
     app.include_router(sync.router)

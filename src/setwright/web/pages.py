@@ -14,6 +14,7 @@ from markupsafe import Markup
 from setwright.basis.errors import BadInput
 from setwright.basis.units import shown_in
 from setwright.desk.edit import state_of
+from setwright.desk.handouts import handouts
 from setwright.desk.set_whatif import controls
 from setwright.draw.level_strip import level_strip
 from setwright.sheets import page as sheet
@@ -167,7 +168,13 @@ def outfit(request: Request, line: Line) -> HTMLResponse:
 def all_files(request: Request) -> HTMLResponse:
     """Everything that can be printed or taken along."""
     names = NAMES if person_of(request).may("places") else [name for name in NAMES if name not in ALL_PLACES]
-    return rendered(request, "files.html", "/files", names=names)
+    return rendered(request, "files.html", "/files", names=names, handouts=_handouts())
+
+
+@cache
+def _handouts() -> list[tuple[str, str]]:
+    """Name and title of every handout, as a blank one says it."""
+    return [(one.name, one.title) for one in handouts().handouts]
 
 
 @router.get("/files/{name}")

@@ -1,0 +1,40 @@
+"""Handouts as PDF, filled from the line that is open."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from fastapi.responses import Response
+
+from setwright.basis.errors import BadInput
+from setwright.desk.handouts import HANDOUTS, handouts
+from setwright.sheets.handouts import Style, handout_pdf
+from setwright.web.api import Line
+from setwright.web.pages import KINDS
+from setwright.web.person import Asking
+
+router = APIRouter(include_in_schema=False)
+# Who may not see where sets are gets these blank.
+TELLS_PLACES = frozenset(("hand-over", "landowner", "permission"))
+
+
+@router.get("/handouts/{name}.pdf")
+def handout(
+    name: str,
+    line: Line,
+    person: Asking,
+    paper: Annotated[str, Query(max_length=10)] = "letter",
+    large: bool = False,
+    blank: bool = False,
+    language: Annotated[str, Query(max_length=10)] = "en",
+) -> Response:
+    """One handout, filled from the line book or blank."""
+    if name not in HANDOUTS:
+        raise BadInput("no such handout", field="address", found=name, allowed=", ".join(HANDOUTS))
+    empty = blank or (name in TELLS_PLACES and not person.may("places"))
+    book = None if empty else line.book
+    made = handouts(book, only=(name,))
+    content = handout_pdf(made.handouts[0], Style(paper, large, language), made=made, book=book)
+    headers = {"Content-Disposition": f'inline; filename="{name}.pdf"'}
+    return Response(content, media_type=KINDS["pdf"], headers=headers)
