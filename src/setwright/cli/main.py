@@ -14,6 +14,7 @@ import setwright
 from setwright.basis.errors import SetwrightError
 from setwright.cli import lesson_commands, log_commands, people_commands, sheet_commands
 from setwright.cli.in_units import in_units_of_book
+from setwright.cli.self_check_command import self_check
 from setwright.cli.study_command import study
 
 app = typer.Typer(
@@ -29,6 +30,7 @@ app.add_typer(log_commands.app, name="log")
 app.add_typer(people_commands.app, name="people")
 app.add_typer(lesson_commands.app, name="lesson")
 app.command()(study)
+app.command("self-check")(self_check)
 app.command("sheets")(sheet_commands.sheets)
 
 Draws = Annotated[int, typer.Option(min=50, max=20000, help="Number of draws behind every band.")]
