@@ -65,7 +65,7 @@ def test_versions_are_compared_as_numbers(low: str, high: str, order: int) -> No
 def test_an_old_python_and_an_old_sqlite_are_told(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(looked.sys, "version_info", (3, 9, 1))
     assert looked._python().state == "wrong"
-    monkeypatch.setattr(looked.sqlite3, "sqlite_version", "3.22.0")
+    monkeypatch.setattr(sqlite3, "sqlite_version", "3.22.0")
     assert looked._sqlite().state == "wrong"
     assert sqlite3.sqlite_version == "3.22.0"
     assert sys.version_info == (3, 9, 1)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import shutil
-import sqlite3
 import sys
 import tempfile
 import webbrowser
@@ -114,7 +113,9 @@ def _zones() -> Finding:
 
 
 def _sqlite() -> Finding:
-    here = sqlite3.sqlite_version
+    from setwright.log.store import sqlite_version
+
+    here = sqlite_version()
     if tuple(map(int, here.split("."))) < OLDEST_SQLITE:
         wanted = ".".join(map(str, OLDEST_SQLITE))
         return Finding(

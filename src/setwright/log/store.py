@@ -241,6 +241,13 @@ class Store:
             return int(link.execute(select(func.count()).select_from(EVENTS)).scalar_one())
 
 
+def sqlite_version() -> str:
+    """Version of the SQLite that comes with this Python."""
+    import sqlite3
+
+    return sqlite3.sqlite_version
+
+
 def _row(each: Event) -> dict[str, Any]:
     line = each.text()
     return {
