@@ -123,9 +123,14 @@ def plan(
     Raises
     ------
     BadInput
-        When the book or a file that it names cannot be used.
+        When the book or a file that it names cannot be used, or the line has no site yet.
     """
     job, told = learned_from(read_job(path, draws=draws, seed=seed), path, log)
+    if not job.sites:
+        raise BadInput(
+            "the line has no site yet: there is nothing to plan", file=path, field="sites", found="none",
+            allowed="one site or more; `setwright web` helps to add them",
+        )  # fmt: skip
     found = document(plan_line(job, progress))
     return found.model_copy(update={"notes": [*found.notes, told]}) if told else found
 

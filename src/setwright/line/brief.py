@@ -108,7 +108,7 @@ def _read(path: Path, changed: int, size: int) -> Any:
 
     try:
         return YAML(typ="safe", pure=False).load(path.read_text(encoding="utf-8-sig"))
-    except YAMLError as error:
+    except (YAMLError, RecursionError) as error:
         raise ValueError("not readable") from error
 
 
