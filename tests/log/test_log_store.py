@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import random
 import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -300,3 +302,26 @@ def test_the_address_is_shown_without_its_password() -> None:
     with pytest.raises(StoreFault) as caught:
         Store(f"postgresql://trapper:secret@/none?host={os.sep}nowhere")
     assert "secret" not in str(caught.value)
+
+
+def test_a_reader_waits_for_a_log_that_is_just_being_made(tmp_path: Path) -> None:
+    place = tmp_path / "new.db"
+    place.touch()
+    with ThreadPoolExecutor(1) as one:
+
+        def made() -> None:
+            time.sleep(0.3)
+            Store(place).close()
+
+        making = one.submit(made)
+        with Store(place, create=False) as store:
+            assert store.count() == 0
+        making.result()
+
+
+def test_a_file_that_stays_empty_is_no_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("setwright.log.store.BEGINNING_SECONDS", 0.2)
+    place = tmp_path / "empty.db"
+    place.touch()
+    with pytest.raises(StoreFault, match="older form"):
+        Store(place, create=False)

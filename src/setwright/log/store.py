@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -19,6 +20,8 @@ from setwright.log.faults import StoreFault, told
 from setwright.log.schema import DEVICES, EVENTS, NEWEST, form_of
 
 BUSY_SECONDS = 30.0
+# How long a reader waits for a log that is there but still empty.
+BEGINNING_SECONDS = 5.0
 _CHUNK = 500
 # Any number, the same for every writer: one at a time, so that `received` grows in the order of the commits.
 _WRITERS = 7391
@@ -98,9 +101,12 @@ class Store:
 
     def _ready(self, create: bool) -> None:
         with told(self.where):
-            with self.engine.connect() as link:
-                found = form_of(link)
-                link.rollback()
+            found = self._form()
+            until = time.monotonic() + BEGINNING_SECONDS
+            # Somebody else is just making it: what he makes is there at once, when he is done.
+            while not create and not found and time.monotonic() < until:
+                time.sleep(0.05)
+                found = self._form()
             if found == NEWEST:
                 return
             if not create:
@@ -109,6 +115,12 @@ class Store:
 
             with self.writing() as link:
                 migrate(link)
+
+    def _form(self) -> str | None:
+        with self.engine.connect() as link:
+            found = form_of(link)
+            link.rollback()
+        return found
 
     def __enter__(self) -> Self:
         return self
