@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser, Page
 from starlette.testclient import TestClient
 
 from setwright.web.app import create_app
@@ -36,8 +37,8 @@ def client(line: OpenLine) -> TestClient:
     return TestClient(create_app(line), base_url="http://127.0.0.1:8470")
 
 
-@pytest.fixture(scope="session")
-def address(line: OpenLine) -> Iterator[str]:
+def served(line: OpenLine) -> Iterator[str]:
+    """The address of a line while it is served."""
     with bound(0) as made:
         server = server_of(line)
         worker = threading.Thread(target=server.run, kwargs={"sockets": [made]}, daemon=True)
@@ -49,6 +50,22 @@ def address(line: OpenLine) -> Iterator[str]:
         yield f"http://127.0.0.1:{made.getsockname()[1]}"
         server.should_exit = True
         worker.join(10)
+
+
+def watched(browser: Browser, **options: object) -> tuple[Page, list[str], list[str]]:
+    """A page in a context of its own, with what it complains of and what it asks for."""
+    page = browser.new_context(**options).new_page()
+    faults: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda error: faults.append(str(error)))
+    page.on("request", lambda sent: asked.append(sent.url))
+    return page, faults, asked
+
+
+@pytest.fixture(scope="session")
+def address(line: OpenLine) -> Iterator[str]:
+    yield from served(line)
 
 
 @pytest.fixture

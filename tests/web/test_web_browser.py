@@ -3,19 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser
+
+from web.conftest import watched
 
 PAGES = ("/", "/line", "/set/hedge", "/bench", "/bench/A-01", "/files", "/nothing")
-
-
-def watched(browser: Browser, **options: object) -> tuple[Page, list[str], list[str]]:
-    page = browser.new_context(**options).new_page()  # a context of its own: no script, another width
-    faults: list[str] = []
-    asked: list[str] = []
-    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    page.on("request", lambda sent: asked.append(sent.url))
-    return page, faults, asked
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

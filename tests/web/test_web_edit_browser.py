@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 import shutil
-import threading
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -16,7 +14,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from setwright.line.book import read_book
 from setwright.web.open_line import OpenLine
-from setwright.web.serve import PATIENCE, bound, server_of
+from setwright.web.serve import PATIENCE
+from web.conftest import served
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "docs" / "examples" / "dogs-run.yaml"
 SLOW = 90_000
@@ -42,21 +41,6 @@ class Open:
         page.on("pageerror", lambda error: self.faults.append(str(error)))
         page.on("request", lambda sent: self.asked.append(sent.url))
         return page
-
-
-def served(line: OpenLine) -> Iterator[str]:
-    """The address of a line while it is served."""
-    with bound(0) as made:
-        server = server_of(line)
-        worker = threading.Thread(target=server.run, kwargs={"sockets": [made]}, daemon=True)
-        worker.start()
-        for _ in range(200):
-            if server.started:
-                break
-            time.sleep(0.05)
-        yield f"http://127.0.0.1:{made.getsockname()[1]}"
-        server.should_exit = True
-        worker.join(10)
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser
 from starlette.testclient import TestClient
 
 from setwright.desk.lessons import skills
@@ -21,6 +21,7 @@ from setwright.desk.lessons.slides import slides_of
 from setwright.sheets.lesson_figures import known
 from setwright.web.app import POLICY, create_app
 from setwright.web.open_line import OpenLine
+from web.conftest import watched
 
 COURSE: dict[str, Lesson] = {one.name: one for one in lessons(known())}
 
@@ -186,16 +187,6 @@ PAGES = (
     "/lessons/coils?projector=1&slide=3", "/lessons/coils?projector=1&slide=8", "/lessons/jaws/quiz?mark=1&a1=10",
     "/lessons/skills",
 )  # fmt: skip
-
-
-def watched(browser: Browser, **options: object) -> tuple[Page, list[str], list[str]]:
-    page = browser.new_context(**options).new_page()
-    faults: list[str] = []
-    asked: list[str] = []
-    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    page.on("request", lambda sent: asked.append(sent.url))
-    return page, faults, asked
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
