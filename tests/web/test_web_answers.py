@@ -171,6 +171,22 @@ def test_the_season_begins_with_the_first_entry(client: TestClient, asked: TestC
     assert asked.get("/api/season").json()["events"] == before + 1, "a new entry is summed up at once"
 
 
+def test_money_is_on_the_page_and_in_the_interface_alike(asked: TestClient, logged: OpenLine) -> None:
+    beside = logged.book.parent / "accounts.yaml"
+    prices = "schema: setwright/accounts/1\ncurrency: crowns\nprices: {red_fox: {low: 8, likely: 15, high: 40}}\n"
+    assert asked.get("/api/season").json()["money"] is None
+    try:
+        beside.write_text(prices, encoding="utf-8")
+        told = asked.get("/api/season").json()["money"]
+        assert told["currency"] == "crowns" and told["gross_animals"] == {"red_fox": 1}
+        assert "crowns" in shown(asked, "/season")
+        beside.write_text(prices.replace("low: 8", "low: 20"), encoding="utf-8")
+        for answer in (asked.get("/api/season"), asked.get("/season")):
+            assert "prices.red_fox" in answer.text and "accounts.yaml" in answer.text
+    finally:
+        beside.unlink()
+
+
 def test_limits_by_the_log_stand_on_the_run_page(asked: TestClient) -> None:
     page = shown(asked, "/run?day=1&days=1")
     assert "By the log, now" in page and "last seen" in page

@@ -13,7 +13,7 @@ from setwright.basis.errors import BadInput
 from setwright.desk import season_document as doc
 from setwright.desk.log import store_place
 from setwright.desk.log_words import now_in
-from setwright.desk.season_accounts import Accounts
+from setwright.desk.season_accounts import Accounts, accounts_beside
 from setwright.desk.season_compare import criteria, pairs, rules, shrunk, trial
 from setwright.desk.season_parts import harvest, held_animals, injury_bars, pans, tables, thinning, weeks, whole_row
 from setwright.desk.season_sums import colonies, job, money
@@ -79,6 +79,17 @@ def season_book(
 
         learned = learned_job(read_job(book), book.resolve().parent, events, moment).rows
     return summed_up(found, events, accounts=accounts, learned=learned, now=moment, digest=digest)
+
+
+def season_beside(book: Path) -> doc.SeasonBook:
+    """Sum the log beside a book up with the accounts beside it, as the app shows it.
+
+    Raises
+    ------
+    BadInput, StoreFault
+        When book, log or accounts cannot be used, or nothing is written.
+    """
+    return season_book(book, accounts=accounts_beside(book))
 
 
 def summed_up(

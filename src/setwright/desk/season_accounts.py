@@ -14,6 +14,7 @@ from setwright.line.part import Part
 from setwright.log.money import Price
 
 SCHEMA = "setwright/accounts/1"
+BESIDE = "accounts.yaml"
 Amount = Annotated[float, Field(ge=0, le=1e7)]
 
 
@@ -109,3 +110,15 @@ def read_accounts(path: Path) -> Accounts:
     if found.job is not None and found.job.fewest > found.job.most:
         raise BadInput("fewest is above most", file=path, field="job.fewest", found=found.job.fewest)
     return found
+
+
+def accounts_beside(book: Path) -> Accounts | None:
+    """The accounts file that lies beside a line book; None where there is none.
+
+    Raises
+    ------
+    BadInput
+        With file, line, field, found and allowed.
+    """
+    place = book.resolve().parent / BESIDE
+    return read_accounts(place) if place.is_file() else None

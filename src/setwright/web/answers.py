@@ -11,7 +11,7 @@ from setwright.basis.errors import BadInput
 from setwright.desk import law_document, run_document, season_document
 from setwright.desk.law import law as judge
 from setwright.desk.run import run as plan_run
-from setwright.desk.season import season_book
+from setwright.desk.season import season_beside
 from setwright.law.tables import shipped_packs
 from setwright.web.api import FAULTS, Line
 from setwright.web.person import allowed
@@ -46,5 +46,5 @@ def run(line: Line, day: Word = "1", days: Annotated[int, Query(ge=1, le=MOST_DA
 
 @router.get("/season")
 def season(line: Line) -> season_document.SeasonBook:
-    """The log summed up."""
-    return season_book(line.book)
+    """The log summed up, with the money where `accounts.yaml` lies beside the book."""
+    return season_beside(line.book)

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from setwright.desk.run_document import RunDocument
     from setwright.desk.season_document import SeasonBook
 
-ACCOUNTS = "accounts.yaml"
 MOST_DAYS = 14
 T = TypeVar("T")
 
@@ -55,11 +54,9 @@ def season_of(request: Request, line: OpenLine, *, wait: bool = False) -> Season
     """The season book of the log beside the line; None while it is being worked out."""
 
     def make() -> SeasonBook:
-        from setwright.desk.season import season_book
-        from setwright.desk.season_accounts import read_accounts
+        from setwright.desk.season import season_beside
 
-        place = line.book.resolve().parent / ACCOUNTS
-        return season_book(line.book, accounts=read_accounts(place) if place.is_file() else None)
+        return season_beside(line.book)
 
     return _asked(request, line, ("season",), make, wait=wait)
 
