@@ -140,9 +140,10 @@ def save(book: Path, file: Path, store: str | None = None) -> tuple[int, str]:
 
 
 def bring_back(book: Path, file: Path, store: str | None = None) -> Receipt:
-    """Read a backup into the log: what is there stays, what it lacks is added."""
+    """Read a backup into the log: what is there stays, what it lacks is added; a damaged one makes no log."""
+    found = backups.events_of(file)
     with Store(store_place(book, store)) as place:
-        return backups.restore(file, place)
+        return place.append(found)
 
 
 def look_through(book: Path, file: Path | None = None, store: str | None = None) -> backups.Verified:

@@ -160,6 +160,28 @@ def verify_backup(target: Path) -> Verified:
         return verify(copy)
 
 
+def events_of(target: Path) -> list[Event]:
+    """Every event of a backup, after it was held against its digest.
+
+    Parameters
+    ----------
+    target : Path
+        File that `backup` made.
+
+    Raises
+    ------
+    StoreFault
+        When the backup is damaged.
+    """
+    found = verify_backup(target)
+    if not found.sound:
+        raise StoreFault(
+            "the backup is damaged and was not read in", file=target, found="; ".join((*found.faults, *found.damaged))
+        )
+    with Store(target, create=False) as copy:
+        return copy.read()
+
+
 def restore(target: Path, store: Store) -> Receipt:
     """Read a backup into a store: what the store has already stays, what it lacks is added.
 
@@ -174,13 +196,5 @@ def restore(target: Path, store: Store) -> Receipt:
     ------
     StoreFault
         When the backup is damaged; nothing is then read in.
-
     """
-    found = verify_backup(target)
-    if not found.sound:
-        raise StoreFault(
-            "the backup is damaged and was not read in", file=target, found="; ".join((*found.faults, *found.damaged))
-        )
-    with Store(target, create=False) as copy:
-        events: list[Event] = copy.read()
-    return store.append(events)
+    return store.append(events_of(target))
