@@ -37,7 +37,7 @@ def packed(parts: dict[str, bytes], way: int = zipfile.ZIP_DEFLATED) -> bytes:
 @pytest.fixture
 def here(own_line: OpenLine, monkeypatch: pytest.MonkeyPatch) -> tuple[TestClient, OpenLine]:
     # Whatever is changed here needs no new plan.
-    monkeypatch.setattr(OpenLine, "begin", lambda self: None)
+    monkeypatch.setattr(OpenLine, "begin", lambda _: None)
     return TestClient(create_app(own_line), base_url="http://localhost", follow_redirects=False), own_line
 
 
@@ -103,7 +103,8 @@ def test_a_real_copy_is_within_the_bounds_packed_anew_too(here: tuple[TestClient
     assert sent(client, "/settings/log", "log.zip", small)[0] == 303
     # Whoever packs the two parts anew may have others beside them.
     with zipfile.ZipFile(io.BytesIO(small)) as held:
-        again = packed({name: held.read(name) for name in PARTS} | {"notes/readme.txt": b"x" * 500}, zipfile.ZIP_STORED)
+        parts = {name: held.read(name) for name in PARTS}
+    again = packed({**parts, "notes/readme.txt": b"x" * 500}, zipfile.ZIP_STORED)
     assert sent(client, "/settings/log", "log.zip", again)[0] == 303
 
 
