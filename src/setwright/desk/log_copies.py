@@ -74,9 +74,7 @@ def _unpacked(held: zipfile.ZipFile, part: str, most: int, place: Path, name: st
     """Write one part to its place; never more of it than is allowed, whatever the file says of its size."""
     told = held.getinfo(part)
     if told.file_size > most:
-        raise BadInput(
-            f"{part} in the copy is too large", file=name, found=f"{told.file_size} bytes", allowed=f"up to {most} bytes"
-        )
+        raise _too_large(part, name, f"{told.file_size} bytes", most)
     if told.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
         raise BadInput("the copy is packed in a way that is not used here", file=name, allowed=ALLOWED)
     left = most
@@ -84,5 +82,9 @@ def _unpacked(held: zipfile.ZipFile, part: str, most: int, place: Path, name: st
         while piece := stream.read(min(1 << 20, left + 1)):
             left -= len(piece)
             if left < 0:
-                raise BadInput(f"{part} in the copy is too large", file=name, allowed=f"up to {most} bytes")
+                raise _too_large(part, name, "more than it says", most)
             out.write(piece)
+
+
+def _too_large(part: str, name: str, found: str, most: int) -> BadInput:
+    return BadInput(f"{part} in the copy is too large", file=name, found=found, allowed=f"up to {most} bytes")
