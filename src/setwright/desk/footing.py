@@ -22,7 +22,7 @@ from setwright.sets.result import CheckResult
 from setwright.sets.seat import seat_of
 from setwright.sets.soils import ground_word
 from setwright.sets.steady import rests_on
-from setwright.sets.strength import Strengths, strengths
+from setwright.sets.strength import Strengths, strengths_here
 from setwright.tackle.reliability import READINGS, series_loss
 
 SHOWN = 6
@@ -39,7 +39,7 @@ def footing_of(context: Context, result: SetResult) -> doc.Footing | None:
     found = hold_cures(context, rig)
     if found is None:
         return None
-    held, bed, seat = strengths(context, rig), bed_of(context, rig), seat_of(context, rig)
+    held, bed, seat = strengths_here(context, rig), bed_of(context, rig), seat_of(context, rig)
     checks = {check.name: check for link in result.links for check in link.checks}
     low, middle, high = (float(point) for point in np.quantile(bed.time, (0.05, 0.5, 0.95)) / 60.0)
     aim = _aim(found)

@@ -299,6 +299,18 @@ def read(book: Path, store: str | None = None) -> list[Event]:
         return place.read()
 
 
+def read_on(book: Path, after: int, store: str | None = None) -> tuple[int, list[Event]]:
+    """Events that came later than a place in the order of arrival (0: all of them), and the place of the last.
+
+    Raises
+    ------
+    StoreFault
+        When there is no log or it cannot be read.
+    """
+    with Store(store_place(book, store), create=False) as place:
+        return place.read_on(after)
+
+
 def state(book: Path, store: str | None = None) -> LogState:
     """State of sets, traps and duties of the log of a book."""
     return fold(read(book, store))

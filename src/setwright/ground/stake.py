@@ -71,16 +71,17 @@ def axial(
     """
     total: Floats = np.asarray(0.0)
     for layer, low, high in spans(layers, top_loose, length):
-        edges = np.linspace(low, high, SLICES + 1)
-        for upper, lower in itertools.pairwise(edges):
-            middle = stress(layers, 0.5 * (upper + lower))
-            if layer.model == "undrained":
-                friction = adhesion(layer.cu, middle) * np.asarray(layer.cu, dtype=float)
-            elif layer.model == "drained":
-                friction = np.asarray(earth_pressure, dtype=float) * np.tan(np.asarray(layer.delta)) * middle
-            else:
-                friction = np.asarray(adfreeze, dtype=float)
-            total = total + friction * perimeter * (lower - upper)
+        slices = (np.arange(SLICES) + 0.5) * (high - low) / SLICES
+        over, weight, _ = np.broadcast_arrays(stress(layers, low), layer.unit_weight, layer.cu)
+        pressure = over + np.multiply.outer(slices, weight)
+        if layer.model == "undrained":
+            friction = (adhesion(layer.cu, pressure) * np.asarray(layer.cu, dtype=float)).mean(axis=0)
+        elif layer.model == "drained":
+            held = np.asarray(earth_pressure, dtype=float) * np.tan(np.asarray(layer.delta))
+            friction = held * pressure.mean(axis=0)
+        else:
+            friction = np.asarray(adfreeze, dtype=float)
+        total = total + friction * perimeter * (high - low)
     return np.asarray(total)
 
 
@@ -96,8 +97,9 @@ def lateral_undrained(cu: ArrayLike, width: float, length: float, height: float)
 
     Notes
     -----
-    H with 1.5 D + f + g = L, f = H / (9 cu D), g = √[H (e + 1.5 D + f/2) / (2.25 cu D)], by bisection; greatest
-    moment H (e + 1.5 D + f/2). Nothing is counted in the top 1.5 D. A stake shorter than that holds nothing.
+    H with 1.5 D + f + g = L, f = H / (9 cu D), g = √[H (e + 1.5 D + f/2) / (2.25 cu D)]. With a = L − 1.5 D and
+    h = e + 1.5 D that is (a − f)² = 4 f h + 2 f², so f = √[(a + 2h)² + a²] − (a + 2h). Greatest moment H (h + f/2).
+    Nothing is counted in the top 1.5 D. A stake shorter than that holds nothing.
 
     References
     ----------
@@ -105,16 +107,12 @@ def lateral_undrained(cu: ArrayLike, width: float, length: float, height: float)
 
     """
     strength = np.asarray(cu, dtype=float)
-    low, high = np.zeros_like(strength), 9.0 * strength * width * length
-    for _ in range(80):
-        force = 0.5 * (low + high)
-        f = force / (9.0 * strength * width)
-        g = np.sqrt(force * (height + 1.5 * width + 0.5 * f) / (2.25 * width * strength))
-        too_much = 1.5 * width + f + g > length
-        high, low = np.where(too_much, force, high), np.where(too_much, low, force)
-    force = 0.5 * (low + high)
-    f = force / (9.0 * strength * width)
-    return np.asarray(force), np.asarray(force * (height + 1.5 * width + 0.5 * f))
+    reach, arm = max(length - 1.5 * width, 0.0), height + 1.5 * width
+    whole = reach + 2.0 * arm
+    # As a quotient: a difference of two near numbers would lose the digits of a short stake under a high pull.
+    f = reach**2 / (whole + np.hypot(whole, reach)) if reach > 0.0 else 0.0
+    force = 9.0 * strength * width * f
+    return np.asarray(force), np.asarray(force * (arm + 0.5 * f))
 
 
 def lateral_drained(

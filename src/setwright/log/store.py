@@ -200,9 +200,21 @@ class Store:
             Only what came later than this place in the order of arrival; 0 for all.
 
         """
+        return self.read_on(after)[1]
+
+    def read_on(self, after: int) -> tuple[int, list[Event]]:
+        """Place of the last event, and events that were taken in after a place, in the order of their arrival.
+
+        Parameters
+        ----------
+        after : int
+            Place in the order of arrival; 0 for all.
+
+        """
         with told(self.where), self.engine.connect() as link:
-            asked = select(EVENTS.c.record).where(EVENTS.c.received > after).order_by(EVENTS.c.received)
-            return [from_record(json.loads(record)) for record in link.execute(asked).scalars()]
+            asked = select(EVENTS.c.received, EVENTS.c.record).where(EVENTS.c.received > after)
+            rows = link.execute(asked.order_by(EVENTS.c.received)).all()
+        return (int(rows[-1].received) if rows else after), [from_record(json.loads(row.record)) for row in rows]
 
     def page(self, after: int, most: int) -> Page:
         """Some of the events that were taken in after a place, in the order of their arrival.

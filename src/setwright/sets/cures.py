@@ -19,7 +19,7 @@ from setwright.sets.context import Context, Floats
 from setwright.sets.hold import lunges_survived
 from setwright.sets.lunged import pull
 from setwright.sets.model import AnchorRig, Chain, Rig
-from setwright.sets.strength import Strengths, strengths
+from setwright.sets.strength import Strengths, strengths, strengths_here
 from setwright.tackle import tables as tackle_tables
 from setwright.tackle.cures import Cure, rank_cures
 
@@ -82,13 +82,20 @@ def lost(context: Context, rig: Rig, found: Strengths | None = None) -> Floats:
 
 def hold_cures(context: Context, rig: Rig) -> HoldCures | None:
     """Mends of anchor and tackle in the order of what is then lost; None without chain or anchor."""
-    if rig.chain is None or rig.anchor is None:
+    chain, anchor = rig.chain, rig.anchor
+    if chain is None or anchor is None:
         return None
-    found = strengths(context, rig)
+    # No trap or pan has a part in it: rigs that differ in those alone share it.
+    key = ("hold cures", chain, anchor, rig.slide)
+    return context.kept.get(key, lambda: _cures_of(context, rig, chain, anchor))
+
+
+def _cures_of(context: Context, rig: Rig, chain: Chain, anchor: AnchorRig) -> HoldCures:
+    found = strengths_here(context, rig)
     now = lost(context, rig, found)
     loss = float(np.mean(now))
-    anchors = _run(context, _other_anchors(context, rig, rig.anchor), loss)
-    chains = _run(context, _other_chains(rig, rig.chain), loss)
+    anchors = _run(context, _other_anchors(context, rig, anchor), loss)
+    chains = _run(context, _other_chains(rig, chain), loss)
     best = min((one[1].loss for one in (*anchors, *chains)), default=loss)
     both = _run(context, _pairs(anchors), best - BOTH + WORTH)
     tried = {str(number): one for number, one in enumerate((*anchors, *chains, *both))}

@@ -14,7 +14,7 @@ from setwright.sets.mechanics import grip
 from setwright.sets.model import Rig
 from setwright.sets.naming import plain_name
 from setwright.sets.result import CheckResult, LinkResult, Origin, check_margin, check_unknown
-from setwright.sets.strength import Strengths, strengths
+from setwright.sets.strength import Strengths, strengths_here
 
 G = 9.80665
 # A foot that is caught is let go by one in fifty even from a locked trap: a toe, a bad hold.
@@ -64,7 +64,7 @@ def lunges_survived(context: Context, strength: Floats, median_pull: Floats) -> 
 
 def hold_link(context: Context, rig: Rig) -> LinkResult:
     """P(held to the check as intended | taken), every species; submersion counts where it is intended."""
-    found = context.kept.get(("strength", rig.chain, rig.anchor, rig.slide), lambda: strengths(context, rig))
+    found = strengths_here(context, rig)
     intended = submerge.is_intended(context, rig)
     under = submerge.submersion(context, rig) if intended else None
     by_species: dict[str, Floats] = {}

@@ -47,3 +47,8 @@ class Strengths:
 def strengths(context: Context, rig: Rig) -> Strengths:
     """Anchor and weakest tackle part of a rig at this site."""
     return Strengths(anchored(context, rig), tackled(context, rig))
+
+
+def strengths_here(context: Context, rig: Rig) -> Strengths:
+    """The same, kept at the site: for rigs that stand there, not for the many that are only tried."""
+    return context.kept.get(("strength", rig.chain, rig.anchor, rig.slide), lambda: strengths(context, rig))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, HTTPException, Query, Request
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel
 
 from setwright.basis.errors import BadInput
@@ -71,40 +71,45 @@ def changes_of(request: Request) -> dict[str, str]:
     return found
 
 
-@router.get("/plan")
-def plan(line: Line) -> document.Plan:
+def as_json(found: BaseModel) -> Response:
+    """A document as JSON, which is written as it is: it was checked when it was made."""
+    return Response(found.model_dump_json(by_alias=True), media_type="application/json")
+
+
+@router.get("/plan", response_model=document.Plan)
+def plan(line: Line) -> Response:
     """The whole plan."""
-    return line.now().plan
+    return as_json(line.now().plan)
 
 
-@router.get("/sets/{site}")
-def one_set(site: str, line: Line) -> document.SetPlan:
+@router.get("/sets/{site}", response_model=document.SetPlan)
+def one_set(site: str, line: Line) -> Response:
     """One set, by id or number of its site."""
     found = line.now().part(site)
     if found is None:
         raise HTTPException(404, "no such set in the plan")
-    return found
+    return as_json(found)
 
 
-@router.get("/sets/{site}/what-if")
-def what_if(site: str, line: Line, changes: Annotated[dict[str, str], Depends(changes_of)]) -> document.SetWhatIf:
+@router.get("/sets/{site}/what-if", response_model=document.SetWhatIf)
+def what_if(site: str, line: Line, changes: Annotated[dict[str, str], Depends(changes_of)]) -> Response:
     """One set with something changed on it, such as `?trip_force=3 lbf&jaws=laminated`."""
     found = line.changed(site, changes)
     if found is None:
         raise HTTPException(404, "no such set in the plan")
-    return found
+    return as_json(found)
 
 
-@router.get("/tonight")
-def evening(line: Line) -> tonight_document.Tonight:
+@router.get("/tonight", response_model=tonight_document.Tonight)
+def evening(line: Line) -> Response:
     """Which sets work tonight."""
     found = line.now().evening
     if isinstance(found, BadInput):
         raise found
-    return found
+    return as_json(found)
 
 
-@router.get("/traps/{tag}")
-def trap(tag: str, line: Line, what_if: Annotated[str, Query(max_length=400)] = "") -> bench_document.BenchSheet:
+@router.get("/traps/{tag}", response_model=bench_document.BenchSheet)
+def trap(tag: str, line: Line, what_if: Annotated[str, Query(max_length=400)] = "") -> Response:
     """One trap of the outfit on the bench, and changed as in `?what_if=springs=4`."""
-    return line.trap(tag, what_if)
+    return as_json(line.trap(tag, what_if))

@@ -13,7 +13,7 @@ from starlette.datastructures import FormData, UploadFile
 
 from setwright.basis.errors import BadInput, SetwrightError
 from setwright.desk import log as desk_log
-from setwright.desk.log_due import Due, due
+from setwright.desk.log_due import Due
 from setwright.desk.log_files import FORMS, give_out, take_text
 from setwright.desk.log_form import entry_kinds, form, write_form
 from setwright.desk.log_show import Line as Entry
@@ -25,6 +25,7 @@ from setwright.desk.log_words import now_in
 from setwright.line.brief import Brief, named_site, read_brief
 from setwright.web.api import Line
 from setwright.web.open_line import OpenLine
+from setwright.web.owed import due_of
 from setwright.web.pages import rendered
 from setwright.web.person import Asking, allowed, person_of
 
@@ -38,7 +39,7 @@ Word = Annotated[str, Query(max_length=400)]
 
 
 def _list(line: OpenLine) -> tuple[list[Due], list[str]]:
-    return due(line.book) if has_log(line.book) else ([], [])
+    return due_of(line) or ([], [])
 
 
 def _entries(line: OpenLine, **which: Any) -> list[Entry]:

@@ -25,6 +25,7 @@ from setwright.line.assemble import DRAWS, SEED, Assembly, PlannedSet, plan_line
 from setwright.sets.evaluate import SetResult, evaluate
 from setwright.sheets.page import DESK, PHONE
 from setwright.sheets.write import MAKERS, NAMES
+from setwright.web.ledger import Ledger
 
 Progress = Callable[[str], None]
 Stamp = tuple[tuple[str, int], ...]
@@ -139,6 +140,7 @@ class OpenLine:
         patience: float | None = None,
     ) -> None:
         self.book, self.draws, self.seed, self.progress, self.patience = book, draws, seed, progress, patience
+        self.ledger = Ledger(book)
         self._lock = threading.Lock()
         self._work = threading.Lock()
         self._kept: tuple[Stamp, Planned] | None = None

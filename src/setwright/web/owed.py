@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,8 +18,11 @@ def has_log(line: OpenLine) -> bool:
     return Path(store_place(line.book)).exists()
 
 
-def due_of(line: OpenLine, now: datetime | None = None) -> tuple[list[Due], list[str]] | None:
-    """What is due by law and log; None without a log."""
-    from setwright.desk.log_due import due
+def due_of(line: OpenLine) -> tuple[list[Due], list[str]] | None:
+    """What is due by law and log, and what cannot be told; None without a log."""
+    return due_and_key(line)[1]
 
-    return due(line.book, now=now) if has_log(line) else None
+
+def due_and_key(line: OpenLine) -> tuple[object, tuple[list[Due], list[str]] | None]:
+    """The same behind a key that stays as it is as long as what is due does."""
+    return line.ledger.owed(line.stamp()) if has_log(line) else (None, None)

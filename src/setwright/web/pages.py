@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any
 from urllib.parse import quote
@@ -20,7 +21,8 @@ from setwright.draw.level_strip import level_strip
 from setwright.sheets import page as sheet
 from setwright.sheets.write import NAMES
 from setwright.web.api import Line, changes_of, line_of
-from setwright.web.owed import due_of
+from setwright.web.open_line import OpenLine
+from setwright.web.owed import due_and_key
 from setwright.web.person import Person, person_of, token_of
 from setwright.web.seen import ALL_PLACES
 
@@ -88,6 +90,35 @@ def rendered(request: Request, template: str, here: str, /, *, status: int = 200
         return HTMLResponse(templates().get_template(template).render(**{**known, **more}), status_code=status)
 
 
+def kept_page(
+    request: Request, line: OpenLine, key: tuple[object, ...], fresh: object, make: Callable[[], HTMLResponse]
+) -> HTMLResponse:
+    """A page that is the same until the plan is another, made once for one session.
+
+    Parameters
+    ----------
+    request : Request
+        Who asks: the token in its forms makes it the page of his session.
+    line : OpenLine
+        The line that it shows.
+    key : tuple
+        Which page.
+    fresh : object
+        What else it rests on; made anew when that is another.
+    make : callable
+        Makes it.
+    """
+    if line.step() is not None:
+        return make()
+    found, whole = line.now(), (*key, person_of(request), token_of(request))
+    kept = found.answers.get(whole)
+    if isinstance(kept, tuple) and kept[0] == fresh:
+        return HTMLResponse(kept[1])
+    made = make()
+    found.keep(whole, (fresh, bytes(made.body)))
+    return made
+
+
 def fault(request: Request, status: int, words: str) -> str:
     """A page that says what went wrong."""
     places = places_of(person_of(request))
@@ -100,13 +131,13 @@ def today(request: Request, line: Line) -> HTMLResponse:
     found = line.now()
     evening = None if isinstance(found.evening, BadInput) else found.evening
     why = f"{found.evening.message}." if isinstance(found.evening, BadInput) else ""
-    helpers = sheet.line_helpers(found.plan)
-    told = due_of(line)
-    return rendered(
+    key, told = due_and_key(line)
+    return kept_page(request, line, ("today",), key, lambda: rendered(
         request, "today.html", "/", evening=evening, why_not=why, shape=SHAPE,
         due=None if told is None else told[0], untold=[] if told is None else told[1],
-        level=lambda part, wide: sheet.safe(level_strip(part, sheet.DESK if wide else sheet.PHONE)), **helpers,
-    )  # fmt: skip
+        level=lambda part, wide: sheet.safe(level_strip(part, sheet.DESK if wide else sheet.PHONE)),
+        **sheet.line_helpers(found.plan),
+    ))  # fmt: skip
 
 
 @router.get("/line")
@@ -132,28 +163,23 @@ def set_page(
     if site != part.site.id:
         query = f"?{request.url.query}" if request.url.query else ""
         return RedirectResponse(f"/set/{quote(part.site.id, safe='')}{query}", status_code=307)
-    key = ("set", site, person_of(request), token_of(request))
-    plainly = not changes and "x-part" not in request.headers and line.step() is None
-    kept = found.answers.get(key) if plainly else None
-    if kept is not None:
-        return HTMLResponse(str(kept))
+    only = request.headers.get("x-part") == "changed"
     changed, refused = None, ""
     if changes:
         try:
             changed = line.changed(site, changes)
         except BadInput as error:
             refused = str(error)
-    only = request.headers.get("x-part") == "changed"
     shown = part if changed is None else changed.after.model_copy(update={"rigs": part.rigs, "advice": []})
-    made = rendered(
-        request, "set_changed.html" if only else "set_page.html", "/line", part=shown, changed=changed,
-        refused=refused, changes=changes, alone=True,
-        controls=controls(found.assembly.job, one.context, one.result.rig),
-    )  # fmt: skip
-    if plainly:
-        # As planned it is the same until the plan is another; the token makes it the page of one session.
-        found.keep(key, bytes(made.body).decode("utf-8"))
-    return made
+    job, context, rig = found.assembly.job, one.context, one.result.rig
+
+    def made() -> HTMLResponse:
+        return rendered(
+            request, "set_changed.html" if only else "set_page.html", "/line", part=shown, changed=changed,
+            refused=refused, changes=changes, alone=True, controls=controls(job, context, rig),
+        )  # fmt: skip
+
+    return made() if changes or only else kept_page(request, line, ("set", site), None, made)
 
 
 @router.get("/bench")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from fastapi import Request, Response
 
 from setwright.basis.errors import BadInput
 from setwright.web.background import PATIENCE, Background
+from setwright.web.ledger import written
 from setwright.web.open_line import OpenLine
 from setwright.web.pages import rendered
 
@@ -33,14 +33,8 @@ def background_of(request: Request) -> Background:
 
 
 def _asked(request: Request, line: OpenLine, key: tuple[Any, ...], make: Callable[[], T], *, wait: bool) -> T | None:
-    whole = (*key, line.stamp(), _written(line.book))
+    whole = (*key, line.stamp(), written(line.book))
     return background_of(request).ask(whole, make, None if wait else PATIENCE)
-
-
-def _written(book: Path) -> tuple[tuple[str, int, int], ...]:
-    """State of the log beside a book: what was added shows in the size or the time of its files."""
-    found = sorted(path for path in book.resolve().parent.iterdir() if ".db" in path.name and path.is_file())
-    return tuple((path.name, path.stat().st_size, path.stat().st_mtime_ns) for path in found)
 
 
 def run_of(request: Request, line: OpenLine, day: str, days: int, *, wait: bool = False) -> RunDocument | None:
