@@ -5,46 +5,39 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Query
+from fastapi import APIRouter, Depends, Query, Request
+from fastapi.responses import Response
+from pydantic import BaseModel
 
-from setwright.basis.errors import BadInput
 from setwright.desk import law_document, run_document, season_document
-from setwright.desk.law import law as judge
-from setwright.desk.run import run as plan_run
-from setwright.desk.season import season_beside
-from setwright.law.tables import shipped_packs
-from setwright.web.api import FAULTS, Line
+from setwright.web.api import FAULTS, Line, as_json
 from setwright.web.person import allowed
+from setwright.web.slow_answers import MOST_DAYS, law_of, run_of, season_of
 
 router = APIRouter(prefix="/api", responses=FAULTS)
-MOST_DAYS = 14
 Word = Annotated[str, Query(max_length=200)]
 
 
-@router.get("/law")
-def law(line: Line, pack: Word = "", site: Word = "", on: dt.date | None = None) -> law_document.LawSheet:
+@router.get("/law", response_model=law_document.LawSheet)
+def law(request: Request, line: Line, pack: Word = "", site: Word = "", on: dt.date | None = None) -> Response:
     """Every set judged by the law pack of the book (or another of its packs, or a shipped one), rule by rule."""
-    packs = line.now().assembly.job.book.law.packs
-    chosen = pack or next(iter(packs), "")
-    if chosen not in (*packs, *shipped_packs()):
-        # A name from the book or of a pack that comes along: never a path from an address.
-        raise BadInput("no such pack", field="pack", found=pack, allowed=", ".join((*packs, *shipped_packs())))
-    place = chosen if chosen in shipped_packs() else str(line.book.resolve().parent / chosen)
-    return judge(place, book=line.book, site=site or None, on=on)
+    return _sent(law_of(request, line, on, pack=pack, site=site, wait=True))
 
 
-@router.get("/run", dependencies=[Depends(allowed("places"))])
-def run(line: Line, day: Word = "1", days: Annotated[int, Query(ge=1, le=MOST_DAYS)] = 1) -> run_document.RunDocument:
+@router.get("/run", dependencies=[Depends(allowed("places"))], response_model=run_document.RunDocument)
+def run(
+    request: Request, line: Line, day: Word = "1", days: Annotated[int, Query(ge=1, le=MOST_DAYS)] = 1
+) -> Response:
     """The check run of some days: a date, or a number counted from the day after the sets are made."""
-    planned, key = line.now(), ("run", day, days)
-    found = planned.answers.get(key)
-    if not isinstance(found, run_document.RunDocument):
-        found = plan_run(line.book, day, days=days)
-        planned.keep(key, found)
-    return found
+    return _sent(run_of(request, line, day, days, wait=True))
 
 
-@router.get("/season")
-def season(line: Line) -> season_document.SeasonBook:
+@router.get("/season", response_model=season_document.SeasonBook)
+def season(request: Request, line: Line) -> Response:
     """The log summed up, with the money where `accounts.yaml` lies beside the book."""
-    return season_beside(line.book)
+    return _sent(season_of(request, line, wait=True))
+
+
+def _sent(found: BaseModel | None) -> Response:
+    assert found is not None, "it was waited for"
+    return as_json(found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
@@ -25,17 +26,24 @@ def by_trap(found: LawSheet) -> list[tuple[str, list[JudgedSet]]]:
     return list(traps.items())
 
 
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        raise BadInput("not a day", field="on", found=text, allowed="a day such as 2026-12-21") from None
+
+
 @router.get("/law")
 def law_page(request: Request, line: Line, on: On = "") -> Response:
     """What the packs say of every set on a day."""
     refused = ""
     try:
-        found = law_of(request, line, on.strip())
+        found = law_of(request, line, _day(on.strip()))
     except BadInput as error:
         if not on:
             return rendered(request, "law.html", "/law", law=None, on=on, refused=str(error), traps=[])
         refused = str(error)
-        found = law_of(request, line, "")
+        found = law_of(request, line, None)
     if found is None:
         return waiting(request, "/law", "Law")
     return rendered(request, "law.html", "/law", law=found, on=on or found.on, refused=refused, traps=by_trap(found))

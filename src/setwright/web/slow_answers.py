@@ -1,4 +1,4 @@
-"""What the pages on run, season and law show, worked out once for the files as they are."""
+"""What pages and interface tell of run, season and law, worked out once for the files as they are."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from fastapi import Request, Response
 
 from setwright.basis.errors import BadInput
+from setwright.law.tables import shipped_packs
 from setwright.web.background import PATIENCE, Background
 from setwright.web.ledger import written
 from setwright.web.open_line import OpenLine
@@ -55,20 +56,24 @@ def season_of(request: Request, line: OpenLine, *, wait: bool = False) -> Season
     return _asked(request, line, ("season",), make, wait=wait)
 
 
-def law_of(request: Request, line: OpenLine, on: str, *, wait: bool = False) -> LawSheet | None:
-    """The line judged by its packs on a day; None while it is being worked out.
+def law_of(
+    request: Request, line: OpenLine, on: date | None, *, pack: str = "", site: str = "", wait: bool = False
+) -> LawSheet | None:
+    """The line, or one site of it, judged by a pack on a day; None while it is being worked out.
+
+    Without a pack that of the book; a name is one that stands in the book, or that comes along.
 
     Raises
     ------
     BadInput
-        When the day is none, or the book names no pack.
+        When the book names no law pack, or there is no such pack or site.
     """
-    try:
-        day = date.fromisoformat(on) if on else None
-    except ValueError:
-        raise BadInput("not a day", field="on", found=on, allowed="a day such as 2026-12-21") from None
-    job = line.now().assembly.job
-    named = next((pack.name for pack in job.packs if pack.pack.kind == "law"), None)
+    book, known = line.now().assembly.job, shipped_packs()
+    own = book.book.law.packs
+    if pack and pack not in (*own, *known):
+        # A name from the book or of a pack that comes along: never a path from an address.
+        raise BadInput("no such pack", field="pack", found=pack, allowed=", ".join((*own, *known)))
+    named = pack or next((one.name for one in book.packs if one.pack.kind == "law"), None)
     if named is None:
         raise BadInput("the book names no law pack", field="law", allowed="a pack under `law` in the line book")
 
@@ -76,9 +81,9 @@ def law_of(request: Request, line: OpenLine, on: str, *, wait: bool = False) -> 
         from setwright.desk.law import law
 
         place = line.book.resolve().parent / named
-        return law(str(place) if place.is_file() else named, book=line.book, on=day)
+        return law(str(place) if place.is_file() else named, book=line.book, site=site or None, on=on)
 
-    return _asked(request, line, ("law", on), make, wait=wait)
+    return _asked(request, line, ("law", named, site, on), make, wait=wait)
 
 
 def waiting(request: Request, here: str, what: str) -> Response:
