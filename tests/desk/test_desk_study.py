@@ -19,8 +19,10 @@ from setwright.basis.errors import BadInput
 from setwright.desk import study_engine
 from setwright.desk.study import KEPT, study
 from setwright.desk.study_case import run_task, seeds
+from setwright.desk.study_document import Study
 from setwright.desk.study_file import changes, patched, read_study
 from setwright.draw.study_grid import study_grid
+from setwright.sheets import study_parquet
 from setwright.sheets.study import NAMES, cases_csv, study_page, write_study
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "docs" / "examples" / "study-practice"
@@ -51,12 +53,17 @@ def asked(tmp_path: Path) -> Path:
 
 
 @pytest.fixture(scope="module")
-def whole(tmp_path_factory: pytest.TempPathFactory) -> str:
+def done(tmp_path_factory: pytest.TempPathFactory) -> Study:
     folder = tmp_path_factory.mktemp("whole")
     shutil.copy(EXAMPLE / "line-book.yaml", folder)
     file = folder / "study.yaml"
     file.write_text(SMALL, encoding="utf-8")
-    return cases_csv(study(file, folder / "out"))
+    return study(file, folder / "out")
+
+
+@pytest.fixture(scope="module")
+def whole(done: Study) -> str:
+    return cases_csv(done)
 
 
 def test_a_row_for_every_case_in_the_order_of_the_file(whole: str) -> None:
@@ -170,6 +177,7 @@ def test_fields_are_written_by_number_or_by_id_and_the_book_stays() -> None:
         ("draws: 50", "draws: 50\nextra: 1", "extra"),
         ("jaws: [regular, offset]", "soil: [loam]", "vary and in change"),
         ("[loam, firm-sand]", "[loam, loam]", "twice"),
+        ("  soil: {field", "  weakest: {field", "column of the answers"),
         ("1 lbf, 3 lbf", "1 lbf, 1 lbf", "twice"),
         ("repeats: 1", "", ""),
     ],
@@ -229,6 +237,44 @@ def test_page_and_files_hold_the_words_of_the_file_as_words(asked: Path) -> None
     assert "<script" not in page
     written = write_study(found, asked.parent / "out")
     assert [path.name for path in written] == list(NAMES)
+
+
+def test_parquet_reads_back_equal_with_types_and_units(done: Study, tmp_path: Path) -> None:
+    import pyarrow
+    import pyarrow.parquet
+
+    # A figure that cannot be told is a null among numbers, not a number.
+    table = [{**row, "held": None} if number == 2 else row for number, row in enumerate(done.table)]
+    asked = done.model_copy(update={"table": table})
+    written = write_study(asked, tmp_path, parquet=True)
+    assert [path.name for path in written] == [*NAMES, study_parquet.NAME]
+    read = pyarrow.parquet.read_table(written[-1])
+    assert read.to_pylist() == table
+    types = {
+        "species": pyarrow.string(), "repeat": pyarrow.int32(), "held": pyarrow.float64(),
+        "pets high": pyarrow.float64(), "welfare": pyarrow.string(),
+    }  # fmt: skip
+    assert {name: read.schema.field(name).type for name in types} == types
+    told = {name: read.schema.field(name).metadata for name in read.column_names}
+    assert [name for name, words in told.items() if words[b"unit"] == b"per 100 waits of one check interval"] == [
+        f"{figure}{end}" for figure in ("held", "others", "pets") for end in (" low", "", " high")
+    ]
+    assert all(words[b"meaning"] for words in told.values())
+    assert told["trip_force"][b"meaning"] == b"level of the factor"
+    about = read.schema.metadata
+    assert (about[b"study"], about[b"digest"]) == (done.name.encode(), done.digest.encode())
+    assert (about[b"draws"], about[b"seed"]) == (b"50", b"20")
+
+
+def test_parquet_without_its_library_is_told_before_any_work(asked: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from setwright.cli import study_command
+
+    monkeypatch.setitem(sys.modules, "pyarrow", None)
+    out = asked.parent / "out"
+    with pytest.raises(BadInput) as told:
+        study_command.study(asked, out, parquet=True)
+    assert "setwright[parquet]" in str(told.value)
+    assert not out.exists()
 
 
 def test_the_grid_fills_as_much_as_is_good() -> None:

@@ -21,6 +21,9 @@ def study(
         str | None, typer.Option(metavar="ADDRESS", help="Scheduler of a cluster, such as tcp://HOST:8786.")
     ] = None,
     anew: Annotated[bool, typer.Option("--anew", help="Begin again, whatever the folder holds.")] = False,
+    parquet: Annotated[
+        bool, typer.Option("--parquet", help="The cases as Parquet too, for programs of statistics.")
+    ] = False,
     json: Annotated[bool, typer.Option("--json", help="Print JSON instead of words.")] = False,
 ) -> None:
     """Run a study over species, soils, climates and rigs; one that was broken off goes on."""
@@ -29,7 +32,11 @@ def study(
 
     from setwright.desk.study import study as run
     from setwright.sheets.study import write_study
+    from setwright.sheets.study_parquet import parquet_library
 
+    if parquet:
+        # Hours of work are not to end in a file that cannot be written.
+        parquet_library()
     shown = (TextColumn("cases"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     with Progress(*shown, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("cases", total=None)
@@ -37,7 +44,7 @@ def study(
             file, out, engine="cluster" if address else engine, workers=workers, address=address, anew=anew,
             progress=lambda done, total: bar.update(task, completed=done, total=total),
         )  # fmt: skip
-    for path in write_study(found, out):
+    for path in write_study(found, out, parquet=parquet):
         typer.echo(f"{path}", err=True)
     if json:
         typer.echo(found.model_dump_json(indent=2, by_alias=True, exclude={"table"}))

@@ -24,8 +24,6 @@ from setwright.sets.evaluate import SetResult, evaluate
 from setwright.sets.outcome import NOTHING
 
 Row = dict[str, Any]
-LINKS = ("visit", "step", "fire", "close", "hold", "check")
-FIGURES = ("held", "others", "pets")
 
 
 def seeds(study: Study) -> list[int]:

@@ -22,6 +22,13 @@ MOST_ROWS = 200_000
 # Files that a book names lie beside it; a study takes along no more than this.
 MOST_BYTES = 50_000_000
 ANSWERS = ("law", "practice", "welfare")
+LINKS = ("visit", "step", "fire", "close", "hold", "check")
+FIGURES = ("held", "others", "pets")
+# Columns of what was found, beside which a factor of the same name could not stand.
+TAKEN = frozenset(
+    ["repeat", "standing", "weakest", "why", *ANSWERS, *(f"{link} stands" for link in LINKS)]
+    + [f"{figure}{end}" for figure in FIGURES for end in ("", " low", " high")]
+)
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._/+°-]*")
 
 Name = Annotated[str, Field(min_length=1, max_length=60)]
@@ -67,6 +74,8 @@ class StudyFile(Part):
         for name in found:
             if not _NAME.fullmatch(name):
                 raise ValueError(f"the name {name!r} of a factor holds other than letters, digits and blanks")
+            if name in TAKEN or name.startswith("gate "):
+                raise ValueError(f"the name {name!r} of a factor is that of a column of the answers")
         return found
 
     @field_validator("change")

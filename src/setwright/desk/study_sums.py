@@ -9,8 +9,8 @@ import numpy as np
 
 import setwright
 from setwright.desk import study_document as doc
-from setwright.desk.study_case import FIGURES, Row
-from setwright.desk.study_file import Study, changes, levels
+from setwright.desk.study_case import Row
+from setwright.desk.study_file import FIGURES, Study, changes, levels
 
 WHOLE = "all cases"
 NOTES = (

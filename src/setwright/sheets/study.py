@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from setwright.draw import svg
 from setwright.draw.study_grid import study_grid
-from setwright.sheets import fonts
+from setwright.sheets import fonts, study_parquet
 from setwright.sheets.page import templates
 from setwright.sheets.svg_files import with_letters
 from setwright.sheets.write import write_files
@@ -71,13 +71,13 @@ def study_page(found: Study) -> str:
     )  # fmt: skip
 
 
-def write_study(found: Study, folder: Path) -> list[Path]:
-    """Write page, JSON, table of cases and grid into a folder, all or none.
+def write_study(found: Study, folder: Path, *, parquet: bool = False) -> list[Path]:
+    """Write page, JSON, table of cases and grid into a folder, all or none; the cases as Parquet too when asked.
 
     Raises
     ------
     BadInput
-        When the folder cannot be made or written.
+        When the folder cannot be made or written, or Parquet is asked for and its library is not installed.
     """
     made = {
         "study.html": study_page(found).encode(),
@@ -85,4 +85,5 @@ def write_study(found: Study, folder: Path) -> list[Path]:
         "cases.csv": cases_csv(found).encode(),
         "grid.svg": with_letters(svg.standalone(grid(found, DESK))).encode(),
     }
-    return write_files({name: made[name] for name in NAMES}, folder)
+    more = {study_parquet.NAME: study_parquet.cases_parquet(found)} if parquet else {}
+    return write_files({name: made[name] for name in NAMES} | more, folder)
