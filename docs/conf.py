@@ -14,6 +14,9 @@ from sphinx.util import logging
 
 import setwright
 
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+from reference import write_reference  # found beside this file
+
 project = "setwright"
 author = "the setwright contributors"
 project_copyright = author
@@ -81,8 +84,14 @@ def _write_checks(app: Sphinx) -> None:
     page.write_text(CHECKS + done.stdout, encoding="utf-8")
 
 
+def _write_reference(app: Sphinx) -> None:
+    """Write the pages of fields and of the interface."""
+    write_reference(Path(app.srcdir))
+
+
 def setup(app: Sphinx) -> dict[str, bool]:
-    """Register the formula writer and the page of outside checks."""
+    """Register the formula writer and the pages that are made with every build."""
     app.add_html_math_renderer("mathml", (_inline, None), (_block, None))
     app.connect("builder-inited", _write_checks)
+    app.connect("builder-inited", _write_reference)
     return {"parallel_read_safe": True, "parallel_write_safe": True}

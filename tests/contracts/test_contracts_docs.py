@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import json
 import re
 import subprocess
 import sys
@@ -10,6 +12,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+from setwright.desk.schemas import NAMES, schema_of
+from setwright.web.app import create_app
+from setwright.web.open_line import OpenLine
 
 ROOT = Path(__file__).resolve().parents[2]
 DOCS = ROOT / "docs"
@@ -114,3 +120,28 @@ def test_the_built_pages_fetch_nothing_from_elsewhere(built: Path) -> None:
         assert not re.search(r"@import[^;]*//|url\(\s*['\"]?(?:https?:)?//", text), (
             f"{sheet.name} fetches from elsewhere"
         )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_field_of_a_file_is_on_its_page(built: Path, name: str) -> None:
+    page = (built / "fields" / f"{name}.html").read_text(encoding="utf-8")
+    schema = json.loads(schema_of(name))
+    for part in (schema, *schema.get("$defs", {}).values()):
+        lacking = [field for field in part.get("properties", {}) if f'<span class="pre">{field}</span>' not in page]
+        assert not lacking, f"{name}: {lacking}"
+        for link in re.findall(r"#/\$defs/(\w+)", json.dumps(part)):
+            assert f'href="#{link.lower()}"' in page
+            assert f'id="{link.lower()}"' in page
+
+
+def test_every_path_of_the_interface_is_on_its_page(built: Path) -> None:
+    page = html.unescape(re.sub(r"<[^>]+>", "", (built / "api.html").read_text(encoding="utf-8")))
+    paths = create_app(OpenLine(Path("line-book.yaml"), draws=50)).openapi()["paths"]
+    lacking = [
+        f"{method} {path}"
+        for path, told in paths.items()
+        for method in told
+        if f"{method.upper()} {path}" not in page
+    ]
+    assert len(paths) > 10
+    assert not lacking

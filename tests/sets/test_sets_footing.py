@@ -15,6 +15,7 @@ from setwright.basis.tables import DATA
 from setwright.basis.verdict import Standing
 from setwright.desk.plan import read_job
 from setwright.desk.wording import render
+from setwright.ground import tables as ground_tables
 from setwright.sets.advise import advise
 from setwright.sets.bed import bed_of
 from setwright.sets.context import Kept
@@ -24,10 +25,11 @@ from setwright.sets.frozen import CRUST, JAW_BOND, SPRING_BOND
 from setwright.sets.hold import hold_link
 from setwright.sets.lunged import pull
 from setwright.sets.model import AnchorRig, Bedding, Board, Shock, Soil
-from setwright.sets.order import frost_share, frozen_in
+from setwright.sets.order import WET_UNDER, frost_share, frozen_in
 from setwright.sets.seat import seat_of
 from setwright.sets.steady import steady_check
 from setwright.sets.strength import strengths
+from setwright.weather import tables as weather_tables
 
 INF = float("inf")
 READ = Source(Kind.MEASURED, "test")
@@ -274,3 +276,13 @@ def test_advice_never_offers_more_springs_against_ice(job):
     offered = advise(context, result, job.options, job.person)
     assert all({change.kind for change in one.changes} != {"springs"} or "frost" not in one.mends for one in offered)
     assert any(change.kind == "cover" for one in offered for change in one.changes)
+
+
+@pytest.mark.parametrize("key", list(ground_tables.soils()))
+def test_every_soil_names_rows_by_which_it_is_dug_and_warmed(key: str) -> None:
+    soils, thermal = ground_tables.soils(), weather_tables.thermal()
+    assert ground_tables.digging().number(soils.text(key, "digging"), "rate") > 0.0
+    row = soils.text(key, "thermal")
+    # A bed whose floor is wet takes the wet row of the same ground.
+    for name in {row, WET_UNDER.get(row, row)}:
+        assert thermal.number(name, "water_volume") > 0.0

@@ -9,7 +9,7 @@ from setwright.basis.tables import Field, Table, read_table, shipped
 
 @cache
 def soils() -> Table:
-    """Soils by a hand test with their strength, weight and the model that fits them."""
+    """Soils by a hand test: strength, weight, the model that fits, and the rows for digging and for heat."""
     return read_table(
         "soils.csv",
         shipped("ground", "soils.csv"),
@@ -24,6 +24,8 @@ def soils() -> Table:
             "delta_steel": Field("rad", 0.1, 0.6),
             "cov": Field("one", 0.01, 1.0, needed=True),
             "adfreeze": Field("Pa", 1e4, 2e6),
+            "digging": Field("text", needed=True, words=("loose", "firm", "clay", "gravel")),
+            "thermal": Field("text", needed=True),
         },
     )
 
@@ -73,15 +75,18 @@ def digging() -> Table:
     )
 
 
-# Classes of soil in the order of soils.csv; a column of the hand tests each.
-CLASSES = ("loose-sand", "firm-sand", "loam", "stiff-clay", "soft-clay", "mud", "muck", "gravel", "frozen")
 TESTS = ("thumb", "ribbon", "boot", "stake")
+
+
+def classes() -> tuple[str, ...]:
+    """Classes of soil by key, in the order in which `hand_test_shares` has them."""
+    return tuple(soils())
 
 
 @cache
 def hand_tests() -> Table:
-    """Answers of the hand tests, and how often each class of soil gives them."""
-    share = {key.replace("-", "_"): Field("one", 0.0, 1.0, needed=True) for key in CLASSES}
+    """Answers of the hand tests, and how often each class of soil gives them: a column for each row of soils."""
+    share = {key.replace("-", "_"): Field("one", 0.0, 1.0, needed=True) for key in classes()}
     return read_table(
         "handtests.csv",
         shipped("ground", "handtests.csv"),
@@ -93,7 +98,7 @@ def hand_test_shares(test: str) -> tuple[tuple[str, ...], list[list[float]]]:
     """Answers of one hand test by key, and the chance of each in each class, shape (answers, classes) [-]."""
     table = hand_tests()
     keys = tuple(key for key in table if table.text(key, "test") == test)
-    return keys, [[table.number(key, one.replace("-", "_")) for one in CLASSES] for key in keys]
+    return keys, [[table.number(key, one.replace("-", "_")) for one in classes()] for key in keys]
 
 
 @cache

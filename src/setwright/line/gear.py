@@ -273,12 +273,13 @@ def _felt(hand: HandTests, where: str) -> tuple[str, str]:
             )
         tests.append(shares)
         answers.append(None if said is None else keys.index(said))
-    found = by_hand([1.0] * len(ground_tables.CLASSES), tests, answers)
+    classes = ground_tables.classes()
+    found = by_hand([1.0] * len(classes), tests, answers)
     if bool(found.share[0] != found.share[0]):
         given = ", ".join(f"{name} {getattr(hand, name)}" for name in ground_tables.TESTS if getattr(hand, name))
         raise BadInput("these answers go with no soil: feel it again", field=where, found=given)
     if found.best >= 0:
-        return ground_tables.CLASSES[found.best], ""
+        return classes[found.best], ""
     return "", ground_tables.TESTS[found.settles] if found.settles >= 0 else ground_tables.TESTS[0]
 
 

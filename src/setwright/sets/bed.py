@@ -18,11 +18,6 @@ from setwright.sets.model import Rig
 from setwright.sets.result import Origin
 from setwright.sets.soils import label_of
 
-# Rate of digging by soil; a bed in a bottom nobody described is dug as firm ground.
-RATES = {
-    "loose-sand": "loose", "firm-sand": "firm", "loam": "firm", "stiff-clay": "clay", "soft-clay": "clay",
-    "mud": "loose", "muck": "loose", "gravel": "gravel", "frozen": "firm",
-}  # fmt: skip
 USUAL_COVER = 0.009
 # Row of the table of mends whose work stands for setting an anchor of a kind.
 DRIVING = {
@@ -76,7 +71,8 @@ def bed_of(context: Context, rig: Rig) -> BedWork:
     depth = trap.set_height + thick
     volume = length * width * depth
     soil = site.soils[0] if site.soils else None
-    rate = RATES.get(soil.key if soil is not None else "", "firm")
+    # A bottom that nobody described is dug as firm ground.
+    rate = ground_tables.soils().text(soil.key, "digging") if soil is not None and soil.key else "firm"
     frozen = site.frozen_depth
     if soil is not None and soil.key == "frozen":
         frozen = soil.thickness

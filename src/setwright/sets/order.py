@@ -9,6 +9,7 @@ import numpy as np
 
 from setwright.basis.say import Say
 from setwright.basis.source import assumed
+from setwright.ground import tables as ground_tables
 from setwright.ground.crust import bonded_crust
 from setwright.ground.frost import FrostRun, ThermalLayer, frost_profile
 from setwright.ground.frozen_trap import Weighed, weigh_cures
@@ -36,10 +37,6 @@ POROSITY = 0.45
 LATENT = 333.6e6
 # Share of the rain that stays in the cover; waxed dirt sheds nearly all.
 TAKEN, SHED = 0.7, 0.1
-UNDER = {
-    "loam": "loam-moist", "stiff-clay": "clay-moist", "soft-clay": "clay-wet", "mud": "clay-wet", "muck": "clay-wet",
-    "loose-sand": "sand-moist", "firm-sand": "sand-moist", "gravel": "sand-dry", "frozen": "loam-wet",
-}  # fmt: skip
 # A floor of the bed that is wet when it freezes.
 WET_UNDER = {"loam-moist": "loam-wet", "clay-moist": "clay-wet", "sand-moist": "sand-wet", "sand-dry": "sand-wet"}
 # One night reaches some 0.2 m down.
@@ -182,7 +179,8 @@ def _warmth_origin(context: Context, night: Night) -> Origin:
 
 def _night(context: Context, night: Night, kind: str, depth: float, rig: Rig) -> FrozenNight:
     """The nine nights in one cover; sites with the same cover and ground share the run."""
-    soil = UNDER.get(context.site.soils[0].key, "loam-moist") if context.site.soils else "loam-moist"
+    known = context.site.soils[0].key if context.site.soils else ""
+    soil = ground_tables.soils().text(known, "thermal") if known else "loam-moist"
     if rig.bedding.base == "wet":
         soil = WET_UNDER.get(soil, soil)
     set_height = rig.trap.set_height

@@ -1,0 +1,199 @@
+"""Pages made anew with every build: each field of each file format, and each path of the interface."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from setwright.desk.schemas import NAMES, schema_of
+from setwright.web.app import create_app
+from setwright.web.open_line import OpenLine
+
+Schema = Mapping[str, Any]
+ABOUT = {
+    "line-book": ("The line book", "Written by you. [How to write it](../how/line-book.md)."),
+    "law-pack": ("The law pack", "Written by you. [How to write and check it](../how/law-packs.md)."),
+    "trap": ("The trap file", "Written by you. [What may be read on a bench](../how/trap-file.md)."),
+    "accounts": ("The accounts", "`accounts.yaml` beside the line book, written by you; the season book reads it."),
+    "study": ("The study", "Written by you. [Studies](../how/study.md)."),
+    "plan": ("The plan", "`plan.json`, written by `setwright plan` and `setwright demo`; SI units, °C."),
+    "design": ("The design of a set", "Printed by `setwright design --json`; SI units, °C."),
+    "tonight": ("The evening", "Printed by `setwright tonight --json`; SI units, °C."),
+    "season": ("The season book", "`season.json`, written by `setwright season --out`; SI units."),
+}
+LIMITS = {
+    "minimum": "at least", "maximum": "at most", "exclusiveMinimum": "above", "exclusiveMaximum": "below",
+    "minLength": "characters, at least", "maxLength": "characters, at most", "minItems": "entries, at least",
+    "maxItems": "entries, at most",
+}  # fmt: skip
+KINDS = {"string": "text", "integer": "whole number", "number": "number", "boolean": "true or false", "null": "null"}
+
+
+def safe(text: str) -> str:
+    """Text for a cell: one line, nothing in it that begins markup."""
+    return re.sub(r"([|$<>*\[\]])", r"\\\1", " ".join(text.split()))
+
+
+def kind(part: Schema) -> str:
+    """What a field may hold, in words."""
+    if "$ref" in part:
+        name = part["$ref"].rsplit("/", 1)[1]
+        return f"[{name}](#{name.lower()})"
+    if "const" in part:
+        return f"`{part['const']}`"
+    if "enum" in part:
+        return " / ".join(f"`{one}`" for one in part["enum"])
+    for word in ("anyOf", "oneOf"):
+        if word in part:
+            found: list[str] = list(dict.fromkeys(kind(one) for one in part[word]))
+            return " or ".join(one for one in found if one != "null") + (" or null" if "null" in found else "")
+    if part.get("type") == "array":
+        if "prefixItems" in part:
+            return "list of " + ", ".join(kind(one) for one in part["prefixItems"])
+        return f"list of {kind(part.get('items', {}))}"
+    if part.get("type") == "object" or "properties" in part:
+        if "properties" in part:
+            return "mapping of " + ", ".join(f"`{name}`" for name in part["properties"])
+        return (
+            f"mapping to {kind(values)}"
+            if isinstance(values := part.get("additionalProperties"), dict)
+            else "mapping"
+        )
+    if "type" not in part:
+        return "anything"
+    names = part["type"] if isinstance(part["type"], list) else [part["type"]]
+    told = " or ".join(KINDS.get(name, name) for name in names)
+    if "format" in part:
+        told = {"date": "day", "date-time": "time with offset", "time": "time of day", "uuid": "UUID"}.get(
+            part["format"], f"{told} ({part['format']})"
+        )
+    return told + (f" ({safe(part['description'])})" if "description" in part else "")
+
+
+def limits(part: Schema) -> Iterator[str]:
+    """Bounds of a field and of what stands within it."""
+    for name, words in LIMITS.items():
+        if name in part:
+            yield f"{words} {part[name]:,}"
+    if "pattern" in part:
+        yield "written like `" + part["pattern"].replace("|", "\\|") + "`"
+    for one in part.get("anyOf", ()):
+        yield from limits(one)
+    if isinstance(part.get("items"), dict):
+        yield from (f"each: {words}" for words in limits(part["items"]))
+
+
+def fields(part: Schema) -> str:
+    """Table of the fields of one object."""
+    lines = ["| field | holds | when left out | bounds and meaning |", "|---|---|---|---|"]
+    needed = part.get("required", ())
+    for name, one in part["properties"].items():
+        if name in needed:
+            absent = "**needed**"
+        else:
+            value = one.get("default")
+            absent = "nothing" if value in (None, [], {}) or isinstance(value, dict) else f"`{json.dumps(value)}`"
+        said = one.get("description", "") if "anyOf" in one or "$ref" in one else ""
+        more = "; ".join([*dict.fromkeys(limits(one)), *([safe(said)] if said else [])])
+        lines.append(f"| `{name}` | {kind(one)} | {absent} | {more} |")
+    return "\n".join(lines)
+
+
+def prose(part: Schema) -> str:
+    """What an object says of itself."""
+    return re.sub(r"([$<])", r"\\\1", part.get("description", "")).strip()
+
+
+def format_page(name: str) -> str:
+    """Every object and field of a file format."""
+    schema = json.loads(schema_of(name))
+    title, about = ABOUT[name]
+    parts = [
+        f"# {title}, field by field",
+        f"{about} Made from the schema that `setwright schema {name}` prints; what is not listed is refused. "
+        "A quantity is text with its unit, or a mapping with `value` and `sd`, or `low` and `high`, and `source`.",
+        prose(schema), fields(schema),
+    ]  # fmt: skip
+    for key, part in sorted(schema.get("$defs", {}).items()):
+        parts.append(f"## {key}")
+        parts.append(prose(part))
+        parts.append(fields(part) if "properties" in part else f"Holds {kind(part)}.")
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+USUAL = ("400", "401", "403", "404", "413", "414", "422", "503")
+
+
+def api_page() -> str:
+    """Every path of the interface of the app, with what it takes and answers."""
+    # The description depends on the routes alone: the line is never opened.
+    schema = create_app(OpenLine(Path("line-book.yaml"), draws=50)).openapi()
+    objects = schema["components"]["schemas"]
+    elsewhere = _elsewhere()
+    usual = next(iter(schema["paths"].values()))["get"]["responses"]
+    parts = [
+        "# The interface of the app",
+        "Paths that `setwright web` answers for programs, made from its own description at `/api/openapi.json`. "
+        "Figures are in SI units and °C. What writes needs the session's token in `X-Token` and a role that may; "
+        "over the network every path needs a login, and positions go only to roles that see them "
+        "([who may see what](how/lan.md), [threats](why/web-safety.md)).",
+        "A fault is a problem by RFC 9457 (`application/problem+json`): "
+        + "; ".join(f"{status} {safe(usual[status]['description']).lower()}" for status in USUAL if status in usual)
+        + ".",
+    ]  # fmt: skip
+    for path, methods in sorted(schema["paths"].items()):
+        for method, told in sorted(methods.items()):
+            parts.extend(_operation(f"{method.upper()} {path}", told, elsewhere))
+    for key, part in sorted(objects.items()):
+        if key not in elsewhere:
+            parts.append(f"## {key}")
+            parts.append(prose(part))
+            parts.append(_linked(fields(part) if "properties" in part else f"Holds {kind(part)}.", elsewhere))
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _elsewhere() -> dict[str, str]:
+    """Objects that a page of a written format has, with that page."""
+    found: dict[str, str] = {}
+    for name in ("plan", "tonight", "season", "design"):
+        schema = json.loads(schema_of(name))
+        for key in schema.get("$defs", {}):
+            found.setdefault(key, f"fields/{name}.md#{key.lower()}")
+    return {**found, "Plan": "fields/plan.md", "Tonight": "fields/tonight.md", "SeasonBook": "fields/season.md"}
+
+
+def _linked(text: str, elsewhere: Mapping[str, str]) -> str:
+    """Text whose links to objects lead to the page that has them."""
+    return re.sub(
+        r"\[(\w+)\]\(#\w+\)", lambda one: f"[{one[1]}]({elsewhere[one[1]]})" if one[1] in elsewhere else one[0], text
+    )
+
+
+def _operation(name: str, told: Schema, elsewhere: Mapping[str, str]) -> Iterator[str]:
+    yield f"## `{name}`"
+    yield safe(told.get("description") or told.get("summary", ""))
+    asked = [
+        f"| `{one['name']}` | {one['in']} | {kind(one['schema'])} | {'**needed**' if one.get('required') else ''} "
+        f"| {safe(one.get('description', ''))} |"
+        for one in told.get("parameters", ())
+    ]
+    if asked:
+        yield "\n".join(["| asked with | where | holds | | meaning |", "|---|---|---|---|---|", *asked])
+    for form, one in told.get("requestBody", {}).get("content", {}).items():
+        yield _linked(f"Takes `{form}`: {kind(one.get('schema', {}))}.", elsewhere)
+    for status, answer in sorted(told["responses"].items()):
+        if status in USUAL:
+            continue
+        forms = [f"`{form}`: {kind(one.get('schema', {}))}" for form, one in answer.get("content", {}).items()]
+        yield _linked(f"{status}: {'; '.join(forms) or safe(answer['description'])}.", elsewhere)
+
+
+def write_reference(folder: Path) -> None:
+    """Write all pages into the folder of the docs."""
+    (folder / "fields").mkdir(exist_ok=True)
+    for name in NAMES:
+        (folder / "fields" / f"{name}.md").write_text(format_page(name), encoding="utf-8")
+    (folder / "api.md").write_text(api_page(), encoding="utf-8")
