@@ -24,11 +24,11 @@ ABOUT = {
     "tonight": ("The evening", "Printed by `setwright tonight --json`; SI units, °C."),
     "season": ("The season book", "`season.json`, written by `setwright season --out`; SI units."),
 }
-LIMITS = {
-    "minimum": "at least", "maximum": "at most", "exclusiveMinimum": "above", "exclusiveMaximum": "below",
-    "minLength": "characters, at least", "maxLength": "characters, at most", "minItems": "entries, at least",
-    "maxItems": "entries, at most",
-}  # fmt: skip
+# Least and most of what a field may hold, with the word that follows the figures.
+LIMITS = (
+    ("minimum", "maximum", ""), ("minLength", "maxLength", " characters"), ("minItems", "maxItems", " entries"),
+    ("minProperties", "maxProperties", " entries"),
+)  # fmt: skip
 KINDS = {"string": "text", "integer": "whole number", "number": "number", "boolean": "true or false", "null": "null"}
 
 
@@ -57,14 +57,11 @@ def kind(part: Schema) -> str:
     if part.get("type") == "object" or "properties" in part:
         if "properties" in part:
             return "mapping of " + ", ".join(f"`{name}`" for name in part["properties"])
-        return (
-            f"mapping to {kind(values)}"
-            if isinstance(values := part.get("additionalProperties"), dict)
-            else "mapping"
-        )
+        values = next(iter(part.get("patternProperties", {}).values()), part.get("additionalProperties"))
+        return f"mapping to {kind(values)}" if isinstance(values, dict) and values else "mapping"
     if "type" not in part:
         return "anything"
-    names = part["type"] if isinstance(part["type"], list) else [part["type"]]
+    names: list[str] = part["type"] if isinstance(part["type"], list) else [part["type"]]
     told = " or ".join(KINDS.get(name, name) for name in names)
     if "format" in part:
         told = {"date": "day", "date-time": "time with offset", "time": "time of day", "uuid": "UUID"}.get(
@@ -75,15 +72,22 @@ def kind(part: Schema) -> str:
 
 def limits(part: Schema) -> Iterator[str]:
     """Bounds of a field and of what stands within it."""
-    for name, words in LIMITS.items():
+    for least, most, unit in LIMITS:
+        low, high = part.get(least), part.get(most)
+        if low is not None and high is not None:
+            yield f"{low:,} to {high:,}{unit}"
+        elif low is not None or high is not None:
+            yield f"at least {low:,}{unit}" if high is None else f"at most {high:,}{unit}"
+    for name, words in (("exclusiveMinimum", "above"), ("exclusiveMaximum", "below")):
         if name in part:
             yield f"{words} {part[name]:,}"
     if "pattern" in part:
-        yield "written like `" + part["pattern"].replace("|", "\\|") + "`"
+        yield "pattern `" + part["pattern"].replace("|", "\\|") + "`"
     for one in part.get("anyOf", ()):
         yield from limits(one)
-    if isinstance(part.get("items"), dict):
-        yield from (f"each: {words}" for words in limits(part["items"]))
+    for inner in ("items", "additionalProperties"):
+        if isinstance(part.get(inner), dict):
+            yield from (f"each {words}" for words in limits(part[inner]))
 
 
 def fields(part: Schema) -> str:
@@ -175,19 +179,28 @@ def _linked(text: str, elsewhere: Mapping[str, str]) -> str:
 def _operation(name: str, told: Schema, elsewhere: Mapping[str, str]) -> Iterator[str]:
     yield f"## `{name}`"
     yield safe(told.get("description") or told.get("summary", ""))
-    asked = [
-        f"| `{one['name']}` | {one['in']} | {kind(one['schema'])} | {'**needed**' if one.get('required') else ''} "
-        f"| {safe(one.get('description', ''))} |"
-        for one in told.get("parameters", ())
-    ]
+    asked = []
+    for one in told.get("parameters", ()):
+        schema = one["schema"]
+        absent = (
+            "**needed**"
+            if one.get("required")
+            else f"`{json.dumps(schema['default'])}`"
+            if "default" in schema
+            else ""
+        )
+        more = "; ".join([*dict.fromkeys(limits(schema)), safe(one.get("description", ""))]).strip("; ")
+        asked.append(f"| `{one['name']}` | {one['in']} | {kind(schema)} | {absent} | {more} |")
     if asked:
-        yield "\n".join(["| asked with | where | holds | | meaning |", "|---|---|---|---|---|", *asked])
+        head = ["| asked with | where | holds | when left out | bounds and meaning |", "|---|---|---|---|---|"]
+        yield "\n".join([*head, *asked])
     for form, one in told.get("requestBody", {}).get("content", {}).items():
         yield _linked(f"Takes `{form}`: {kind(one.get('schema', {}))}.", elsewhere)
     for status, answer in sorted(told["responses"].items()):
         if status in USUAL:
             continue
-        forms = [f"`{form}`: {kind(one.get('schema', {}))}" for form, one in answer.get("content", {}).items()]
+        bodies = [(form, one.get("schema")) for form, one in answer.get("content", {}).items()]
+        forms = [f"`{form}`: {kind(schema)}" if schema else f"`{form}`" for form, schema in bodies]
         yield _linked(f"{status}: {'; '.join(forms) or safe(answer['description'])}.", elsewhere)
 
 
