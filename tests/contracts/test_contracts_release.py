@@ -8,6 +8,7 @@ import importlib.util
 import io
 import json
 import os
+import shutil
 import subprocess
 import sys
 import tarfile
@@ -80,13 +81,38 @@ def test_a_release_made_twice_is_the_same_and_runs_without_the_repository(tmp_pa
               if path.is_file() and "__pycache__" not in path.parts}  # fmt: skip
     assert source <= names
     python = tmp_path / "environment" / "bin" / "python"
-    bare = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "VIRTUAL"))}
     for command in (
         [sys.executable, "-m", "venv", str(tmp_path / "environment")],
         [str(python), "-m", "pip", "install", "-q", "--require-hashes", "-r", str(ROOT / "requirements.lock")],
         [str(python), "-m", "pip", "install", "-q", "--no-deps", "--no-index", str(wheel)],
+        [str(python.with_name("setwright")), "self-check"],
         [str(python.with_name("setwright")), "demo", "--no-serve", "--out", "plan"],
     ):
-        done = subprocess.run(command, cwd=tmp_path, env=bare, capture_output=True, text=True, check=False)
-        assert done.returncode == 0, done.stderr[-2000:]
+        _run(command, tmp_path)
     assert json.loads((tmp_path / "plan" / "plan.json").read_text(encoding="utf-8"))["sets"]
+
+
+def _run(command: list[str], folder: Path, code: int = 0) -> str:
+    """Run a command with nothing of this environment in sight; what it wrote."""
+    bare = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "VIRTUAL"))}
+    done = subprocess.run(command, cwd=folder, env=bare, capture_output=True, text=True, check=False)
+    assert done.returncode == code, done.stdout[-1000:] + done.stderr[-2000:]
+    return done.stdout + done.stderr
+
+
+@pytest.mark.slow
+def test_a_wheel_by_itself_installs_and_says_what_it_lacks(tmp_path: Path) -> None:
+    wheel, _ = release.built(tmp_path, 1_700_000_000)
+    # As tools do that give each program an environment of its own: versions as the bounds allow, no lock, no extras.
+    home = tmp_path / "home"
+    python, own = home / "bin" / "python", home / "bin" / "setwright"
+    _run([sys.executable, "-m", "venv", str(home)], tmp_path)
+    _run([str(python), "-m", "pip", "install", "-q", str(wheel)], tmp_path)
+    assert "Nothing is wrong" in _run([str(own), "self-check"], tmp_path)
+    shutil.copytree(ROOT / "docs" / "examples" / "study-practice", tmp_path / "study")
+    told = _run([str(own), "study", "study/jaws-and-pans.yaml", "--parquet"], tmp_path, code=2)
+    assert 'pip install "setwright[parquet]"' in told
+    assert "Traceback" not in told
+    _run([str(python), "-m", "pip", "uninstall", "-q", "-y", "tzdata"], tmp_path)
+    told = _run([str(own), "self-check"], tmp_path, code=1)
+    assert 'pip install "tzdata' in told

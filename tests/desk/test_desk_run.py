@@ -52,8 +52,13 @@ def test_each_stop_says_its_limit_its_hours_left_and_its_latest_start(fortnight)
     )
 
 
-def test_a_day_by_its_date_and_by_its_number():
-    assert run(BOOK, "3", iterations=60).days[0].date == run(BOOK, "2026-12-23", iterations=60).days[0].date
+def test_a_day_by_its_date_and_by_its_number_and_a_speed_that_nobody_stated(tmp_path):
+    own = tmp_path / "line-book.yaml"
+    own.write_text(BOOK.read_text(encoding="utf-8").replace("truck: 25 mph, ", ""), encoding="utf-8")
+    stated, guessed = run(BOOK, "3", iterations=60), run(own, "2026-12-23", iterations=60)
+    assert stated.days[0].date == guessed.days[0].date
+    words = "The speed by truck is not in the book: a usual one is assumed."
+    assert words in guessed.warnings and words not in stated.warnings
 
 
 def test_a_line_that_is_too_long_says_how_many_sets_to_pull():

@@ -104,3 +104,14 @@ def test_trees_keep_the_sky_off_the_ground(job):
     night, shaded = job.day.under("open").night, job.day.under("trees").night
     dark = night.dark
     assert (shaded.equivalent[dark] > night.equivalent[dark] + 1.0).all() and np.array_equal(shaded.air, night.air)
+
+
+def test_a_scale_of_the_level_that_nobody_stated_is_said_to_be_taken(job):
+    for key in ("dam", "point"):
+        context, _ = at(job, key)
+        water = replace(context.site.water, level_scale=1.0, level_scale_stated=True)
+        stated = replace(context, site=replace(context.site, water=water))
+        guessed = replace(context, site=replace(context.site, water=replace(water, level_scale_stated=False)))
+        for ends in (fall, rise):
+            assert "taken to move here as at the gauge" in str(ends(guessed)[1].source)
+            assert "taken to move" not in str(ends(stated)[1].source)

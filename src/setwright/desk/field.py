@@ -33,8 +33,6 @@ LETTING_GO = (
     "Your own safety first: catch-pole or board between, cover over the head, both levers or springs in one press. "
     "Look the foot over before it goes; a hurt animal is a matter for the warden or a vet, not for guessing."
 )
-# What gives no name to a person or a place.
-NOT_SAID = frozenset(("made", "person", "log_last", "digest"))
 Drawn = Callable[[plan_doc.Figure], tuple[str, Sequence[tuple[str, str]]]]
 
 

@@ -30,7 +30,6 @@ SHOWN = 6
 ALIKE = 0.02
 # Less than this is not told as sinking [m].
 SINKS = 0.003
-NOT_A_FORECAST = "for an animal that fights at full power at every lunge: it ranks, it does not forecast"
 
 
 def footing_of(context: Context, result: SetResult) -> doc.Footing | None:

@@ -10,7 +10,7 @@ from pathlib import Path
 from setwright.basis.errors import BadInput
 from setwright.basis.textfile import digest_of, put_bytes
 from setwright.basis.yamlfile import faults, line_of, load, read_text
-from setwright.desk.edit import State, changed_text, state_of
+from setwright.desk.edit import State, changed_text
 from setwright.desk.wording import render, sentence
 from setwright.law import tables as law_tables
 from setwright.law.lint import lint
@@ -185,8 +185,3 @@ def _place(book: Path, name: str) -> Path:
     if not NAME.fullmatch(name) or name == book.name or not place.is_file():
         raise BadInput("no such pack beside the book", field="name", found=name)
     return place
-
-
-def pack_state(book: Path, name: str) -> State:
-    """A pack beside the book as it stands."""
-    return state_of(_place(book, name))

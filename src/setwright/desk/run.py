@@ -398,6 +398,10 @@ def _warnings(plan: RunPlan, shown: tuple[PlannedDay, ...]) -> list[str]:
     share = plan.ways.assumed.sum() / max(1, plan.ways.assumed.size - len(plan.ways.keys))
     if share > 0:
         found.append(f"{100 * share:.0f} of 100 ways are straight lines, assumed: write legs where the road winds.")
+        modes = {step.mode for steps in plan.ways.steps.values() for step in steps if step.assumed}
+        guessed = sorted(mode for mode in modes if getattr(plan.job.book.line.speeds, mode) is None)
+        if guessed:
+            found.append(f"The speed by {' and by '.join(guessed)} is not in the book: a usual one is assumed.")
     dark = [
         one.day.day
         for one in shown

@@ -9,15 +9,10 @@ from datetime import datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from setwright.basis.source import Source, assumed
-
 EARTH = 6_371_008.8
 # Roads, banks and fences: ground covered over straight distance (modelling choice).
 WINDING = 1.3
 SPEEDS = {"truck": 11.2, "boat": 2.2, "foot": 1.1}
-SPEED_SOURCE: Source = assumed(
-    "25 mph by truck, 5 mph by boat, 2.5 mph on foot; ways are 1.3 times the straight line"
-)
 
 
 @dataclass(frozen=True)

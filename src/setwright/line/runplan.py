@@ -26,7 +26,7 @@ from setwright.sets.model import SiteFacts
 from setwright.sets.outcome import NOTHING
 
 # Minutes beside the plain look, where the book says nothing (common practice), and their spread.
-CATCH, REMAKE, SETTING, PULLING = 720.0, 480.0, 1500.0, 360.0
+CATCH, REMAKE, SETTING = 720.0, 480.0, 1500.0
 SPREAD = 0.25
 LONGEST = 370
 DRAWS = 4000

@@ -68,12 +68,11 @@ class Leg(Part):
 
 
 class Minutes(Part):
-    """Minutes beside the plain look at a set: a catch, a set made again, one made, one pulled; and their spread."""
+    """Minutes beside the plain look at a set: a catch, a set made again, one made; and their spread."""
 
     catch: Time | None = None
     remake: Time | None = None
     set: Time | None = None
-    pull: Time | None = None
     spread: Share | None = None
 
 

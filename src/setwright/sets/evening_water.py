@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from setwright.basis.say import Say
-from setwright.basis.source import Source
 from setwright.basis.spread import points
 from setwright.basis.verdict import Answer, Standing
 from setwright.sets.context import Context, Floats, limit
@@ -60,7 +59,6 @@ class WaterEvening:
     band_under: tuple[float, float] | None
     change: Floats
     level_known: bool
-    level_source: Source | None
     advice: Advice
     reset_depth: float
     cures: tuple[Cure, ...]
@@ -103,7 +101,7 @@ def water_evening(context: Context, rig: Rig, *, cured: bool = True) -> WaterEve
         deeper = None if ice is None else _deeper(context, ice, moved, ends)
     return WaterEvening(
         state, works, shares, under, why, band_works, _under_band(band), np.asarray(quantiles), level is not None,
-        None if level is None else level.source, advice, reset, found_cures, deeper, ice, ice_why,
+        advice, reset, found_cures, deeper, ice, ice_why,
     )  # fmt: skip
 
 

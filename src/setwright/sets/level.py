@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from setwright.animal.model import Species
@@ -42,6 +44,9 @@ def change(context: Context) -> Floats:
 def _origin(context: Context, what: str) -> tuple[Origin, bool]:
     level = context.conditions.level
     source: Source = UNTOLD if level is None else level.source
+    water = context.site.water
+    if level is not None and water is not None and not water.level_scale_stated:
+        source = replace(source, text=f"{source.text}; taken to move here as at the gauge")
     return Origin(what, source), level is not None
 
 

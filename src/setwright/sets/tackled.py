@@ -20,7 +20,6 @@ from setwright.tackle.strength import worn
 
 BENCH = Source(Kind.MEASURED, "loaded to failure on the bench", "stated")
 HELD = Source(Kind.MEASURED, "held a proof pull without a mark", "stated")
-GAUGED = Source(Kind.MEASURED, "most worn link gauged", "stated")
 # Assumed: scatter of the strength of parts of one make and size.
 SPREAD = 0.15
 

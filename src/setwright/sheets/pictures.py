@@ -12,7 +12,6 @@ from setwright.desk.bench import bench
 from setwright.desk.bench_document import BenchSheet
 from setwright.desk.document import SumLine
 from setwright.desk.picture_measures import measures
-from setwright.draw import svg
 from setwright.draw.pictures import PICTURES, Picture
 from setwright.draw.plate import Given
 from setwright.sheets.bench import frames_of, postures_of, shape_of
@@ -98,11 +97,6 @@ def picture(name: str, filled: Given | None = None, *, width: float = WIDTH) -> 
 def picture_keys(name: str, filled: Given | None = None) -> list[tuple[str, str]]:
     """Letters of the narrow drawing with their words; empty where the names stand on the drawing."""
     return find(name).keys(given() if filled is None else filled)
-
-
-def picture_alone(name: str, filled: Given | None = None, *, width: float = WIDTH) -> str:
-    """The same picture black on white, by itself."""
-    return svg.standalone(picture(name, filled, width=width))
 
 
 def captions() -> Mapping[str, tuple[str, str]]:

@@ -204,9 +204,7 @@ def _trap(desk: LessonDesk, live: Live, value: str) -> Found:
     rows = [[(told.figures[key].label, _figure(told, key)) for key in live.figures] for told in (first, second)]
     given = {"trap": trap} | ({"change": change} if change else {})
     comparing = any(second.figures[key].standing == "comparative" for key in live.figures)
-    note = (
-        "For comparing: these figures are not those of your trap until you read it on the bench." if comparing else ""
-    )
+    note = COMPARING if comparing else ""
     return rows[0], rows[1], second.title, given, note
 
 
