@@ -28,6 +28,9 @@ Presses = Annotated[
 ]  # fmt: skip
 Weighs = Annotated[str | None, typer.Option("--weighs", metavar="MASS", help="What the student weighs.")]
 Seed = Annotated[int, typer.Option("--seed", metavar="N", min=0, max=2**31 - 1, help="Same seed, same questions.")]
+Language = Annotated[
+    str, typer.Option("--language", metavar="LANGUAGE", help="Such as es; `setwright language` lists them.")
+]
 Paper = Annotated[str, typer.Option("--paper", metavar="PAPER", help="a4, letter or a5.")]
 
 
@@ -61,6 +64,7 @@ def show(
     students: Students = 8,
     presses: Presses = None,
     weighs: Weighs = None,
+    language: Language = "en",
 ) -> None:
     """Show a lesson: aim, live question computed now, stations and kit for the class, what to check."""
     from setwright.cli.show_lesson import print_lesson
@@ -70,8 +74,10 @@ def show(
     from setwright.desk.lessons.stations import practice
     from setwright.desk.lessons.strength import box
     from setwright.sheets.lesson_figures import known
+    from setwright.sheets.lesson_words import spoken_lesson
+    from setwright.sheets.speech import translator
 
-    lesson = lesson_named(name, known(), own_folder(book))
+    lesson = spoken_lesson(lesson_named(name, known(), own_folder(book)), translator(language))
     desk = LessonDesk(book)
     answers = every(desk, lesson.head.live) if change is None else [answer(desk, lesson.head.live, change)]
     student = student_of(presses, weighs)
@@ -89,6 +95,7 @@ def print_pdf(
     presses: Presses = None,
     weighs: Weighs = None,
     paper: Paper = "letter",
+    language: Language = "en",
 ) -> None:
     """Print a lesson: text and drawings, the live question worked out, station cards, kit, what to check."""
     from setwright.desk.bench import student_of
@@ -96,8 +103,10 @@ def print_pdf(
     from setwright.desk.lessons.shelf import lesson_named, own_folder
     from setwright.sheets.lesson import write_lesson
     from setwright.sheets.lesson_figures import known
+    from setwright.sheets.lesson_words import spoken_lesson
+    from setwright.sheets.speech import translator
 
-    lesson = lesson_named(name, known(), own_folder(book))
+    lesson = spoken_lesson(lesson_named(name, known(), own_folder(book)), translator(language))
     written = write_lesson(
         lesson, LessonDesk(book), out, paper=paper, students=students, student=student_of(presses, weighs),
         book=book,

@@ -14,6 +14,7 @@ import setwright
 from setwright.basis.errors import SetwrightError
 from setwright.cli import lesson_commands, log_commands, people_commands, sheet_commands
 from setwright.cli.in_units import in_units_of_book
+from setwright.cli.language_command import language
 from setwright.cli.self_check_command import self_check
 from setwright.cli.study_command import study
 
@@ -30,6 +31,7 @@ app.add_typer(log_commands.app, name="log")
 app.add_typer(people_commands.app, name="people")
 app.add_typer(lesson_commands.app, name="lesson")
 app.command()(study)
+app.command()(language)
 app.command("self-check")(self_check)
 app.command("sheets")(sheet_commands.sheets)
 
@@ -405,6 +407,9 @@ def web(
     address: Annotated[
         str | None, typer.Option(metavar="ADDRESS", help="Address of this machine there, where it is not found.")
     ] = None,
+    catalogue: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Catalogue (.po) of one more language.")
+    ] = None,
     draws: Draws = 600,
     seed: Seed = 20,
 ) -> None:
@@ -412,6 +417,10 @@ def web(
     from setwright.web.open_line import OpenLine
     from setwright.web.serve import PATIENCE, book_at, on_network, serve
 
+    if catalogue is not None:
+        from setwright.sheets.speech import own_catalogue
+
+        own_catalogue(catalogue)
     line = OpenLine(book_at(book), draws=draws, seed=seed, patience=PATIENCE)
     serve(line, port, typer.echo, on_network(lan_port, address) if lan else None)
 

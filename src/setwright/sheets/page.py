@@ -13,7 +13,7 @@ from setwright.draw.level_strip import level_strip
 from setwright.draw.ruler import day_ruler, ruler, top_of
 from setwright.draw.section import section, section_keys
 from setwright.draw.traverse import traverse
-from setwright.sheets import fonts, words
+from setwright.sheets import fonts, speech, words
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -24,9 +24,16 @@ if TYPE_CHECKING:
 DESK, PHONE, HALF = 900.0, 350.0, 430.0
 
 
-@cache
 def templates() -> Environment:
-    """Templates of the sheets, with the filters of words."""
+    """Templates of the sheets in the language that is spoken, with the filters of words."""
+    from setwright.sheets.template_words import in_language
+
+    return in_language(english(), speech.spoken())
+
+
+@cache
+def english() -> Environment:
+    """Templates of the sheets as they are written."""
     import jinja2
 
     loader = jinja2.PackageLoader("setwright.sheets", "templates")
@@ -51,6 +58,7 @@ def templates() -> Environment:
         "leg",
     ):
         made.filters[name] = getattr(words, name)
+    made.globals["unread"] = speech.unread
     return made
 
 
@@ -128,8 +136,8 @@ def set_helpers(line: Line) -> dict[str, Any]:
         "weakest_why": weakest_why,
         "sources": sources,
         "role_words": _roles_of,
-        "standing": lambda word, said=None: safe(marks.standing(word, said)),
-        "answer": lambda word, said=None: safe(marks.answer(word, said)),
+        "standing": lambda word, said=None: safe(marks.standing(word, speech.say(said or word))),
+        "answer": lambda word, said=None: safe(marks.answer(word, speech.say(said or word))),
         "mark": lambda word: safe(marks.use(marks.STANDING[word], "biglink mk")),
         "small_mark": lambda word: safe(marks.use(marks.STANDING[word])),
         "ruler": lambda median, low, high, upper: safe(ruler(median, (low, high), upper)),

@@ -23,7 +23,7 @@ from typing import Any
 from setwright.basis.errors import BadInput
 
 ENGLISH = "en"
-READER, WANTED = "X-Reader", "wanted"
+READER, WANTED, NAME = "X-Reader", "wanted", "X-Name"
 SAID = "said"
 # Stands on every sheet and page in a language that nobody has read over.
 UNREAD = "Translated in part, and not yet read over by a native speaker. Where it differs, the English sheet stands."
@@ -52,6 +52,8 @@ class Catalogue:
     ----------
     language : str
         Such as `es`.
+    name : str
+        What it is called in itself.
     read : bool
         Whether somebody whose own language it is has read it.
     fixed : dict
@@ -64,6 +66,7 @@ class Catalogue:
     """
 
     language: str
+    name: str
     read: bool
     fixed: dict[str, str]
     said: dict[str, str] = field(default_factory=dict)
@@ -93,6 +96,11 @@ def languages() -> tuple[str, ...]:
     folder = files("setwright") / "data" / "languages"
     found = {entry.name.removesuffix(".po") for entry in folder.iterdir() if entry.name.endswith(".po")}
     return (ENGLISH, *sorted(found | set(_own)))
+
+
+def language_names() -> list[tuple[str, str]]:
+    """Every language with what it is called in itself."""
+    return [(one, "English" if one == ENGLISH else catalogue(one).name) for one in languages()]
 
 
 def named(language: str) -> str:
@@ -184,13 +192,16 @@ def _read(text: str, path: Path) -> Catalogue:
         if entry.msgctxt != SAID:
             fixed[entry.msgid] = entry.msgstr
         elif placeholders(entry.msgid):
-            patterns.append((_pattern(entry.msgid), entry.msgstr))
+            patterns.append((pattern_of(entry.msgid), entry.msgstr))
         else:
             said[entry.msgid] = entry.msgstr
-    return Catalogue(language, found.metadata.get(READER, WANTED) != WANTED, fixed, said, patterns)
+    head = found.metadata
+    return Catalogue(
+        language, head.get(NAME, language), head.get(READER, WANTED) != WANTED, fixed, said, patterns
+    )
 
 
-def _pattern(message: str) -> re.Pattern[str]:
+def pattern_of(message: str) -> re.Pattern[str]:
     """What a computed sentence looks like: any figure or name, on one line, in each of its places."""
     parts = [
         f"(?P<{part[1:-1]}>.{{1,200}}?)" if part.startswith("{") else re.escape(part) for part in _HELD.split(message)

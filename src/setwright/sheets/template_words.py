@@ -10,12 +10,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, MutableMapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from html import escape, unescape
 from typing import Any
 
 from jinja2 import BaseLoader, Environment, Template, nodes
 
-from setwright.sheets.speech import placeholders
+from setwright.sheets.speech import ENGLISH, catalogue, placeholders
 
 Put = Callable[[str], str]
 # Elements that stand within a sentence; every other one ends it.
@@ -386,10 +387,27 @@ class SpeakingLoader(BaseLoader):
         self, environment: Environment, name: str, globals: MutableMapping[str, Any] | None = None
     ) -> Template:
         """The template by name, compiled."""
+        if not name.endswith(".html"):
+            return self.loader.load(environment, name, globals)
         source, filename, uptodate = self.loader.get_source(environment, name)
         tree = put_into(environment.parse(source, name, filename), self.put, self.language)
         code = environment.compile(tree, name, filename)
         return environment.template_class.from_code(environment, code, globals or {}, uptodate)
+
+
+@cache
+def in_language(english: Environment, language: str) -> Environment:
+    """The same templates in a language; what is computed passes through its catalogue when a page is made."""
+    if language == ENGLISH:
+        return english
+    assert english.loader is not None
+    known = catalogue(language)
+
+    def computed(value: Any) -> Any:
+        # Markup is a drawing or a part of a page, which has its words already.
+        return known.put_computed(value) if type(value) is str else value
+
+    return english.overlay(loader=SpeakingLoader(english.loader, known.put, language), finalize=computed)
 
 
 def messages(environment: Environment, names: Sequence[str]) -> Iterator[tuple[str, str]]:

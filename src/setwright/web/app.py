@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 import setwright
 from setwright.basis.errors import SetwrightError
 from setwright.basis.units import shown_in
+from setwright.sheets.speech import spoken_in
 from setwright.web import (
     access,
     answers,
@@ -37,6 +38,7 @@ from setwright.web import (
 )
 from setwright.web.bounds import Bounds
 from setwright.web.gate import Gate
+from setwright.web.language import keep, language_of
 from setwright.web.open_line import NoBook, OpenLine, StillPlanning
 from setwright.web.person import STRANGER, new_secret, person_of, written_here
 from setwright.web.seen import TOLD, looked_through
@@ -99,8 +101,14 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
         if host not in hosts:
             answer: Response = api.problem(403, "asked for under a name that is not this machine's")
         else:
-            with shown_in(line.units):
-                answer = _turned_away(request, gate) or await call_next(request)
+            asked = language_of(request)
+            with shown_in(line.units), spoken_in(asked.language):
+                away = _turned_away(request, gate)
+                if away is None and asked.refused:
+                    away = _answer(request, 422, asked.refused)
+                answer = away or await call_next(request)
+                if asked.chosen:
+                    keep(answer, asked.language)
                 if gate is not None and not person_of(request).may("places"):
                     seen = await looked_through(answer, request.url.path, line)
                     answer = seen or _answer(request, 403, TOLD)

@@ -10,6 +10,7 @@ from fastapi.responses import Response
 from setwright.basis.errors import BadInput
 from setwright.desk.handouts import HANDOUTS, handouts
 from setwright.sheets.handouts import Style, handout_pdf
+from setwright.sheets.speech import spoken
 from setwright.web.api import Line
 from setwright.web.pages import KINDS
 from setwright.web.person import Asking
@@ -27,7 +28,7 @@ def handout(
     paper: Annotated[str, Query(max_length=10)] = "letter",
     large: bool = False,
     blank: bool = False,
-    language: Annotated[str, Query(max_length=10)] = "en",
+    language: Annotated[str, Query(max_length=10)] = "",
 ) -> Response:
     """One handout, filled from the line book or blank."""
     if name not in HANDOUTS:
@@ -35,6 +36,6 @@ def handout(
     empty = blank or (name in TELLS_PLACES and not person.may("places"))
     book = None if empty else line.book
     made = handouts(book, only=(name,))
-    content = handout_pdf(made.handouts[0], Style(paper, large, language), made=made, book=book)
+    content = handout_pdf(made.handouts[0], Style(paper, large, language or spoken()), made=made, book=book)
     headers = {"Content-Disposition": f'inline; filename="{name}.pdf"'}
     return Response(content, media_type=KINDS["pdf"], headers=headers)

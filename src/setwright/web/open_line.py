@@ -24,6 +24,7 @@ from setwright.draw.traverse import traverse
 from setwright.line.assemble import DRAWS, SEED, Assembly, PlannedSet, plan_line
 from setwright.sets.evaluate import SetResult, evaluate
 from setwright.sheets.page import DESK, PHONE
+from setwright.sheets.speech import spoken
 from setwright.sheets.write import MAKERS, NAMES
 from setwright.web.ledger import Ledger
 
@@ -254,10 +255,11 @@ class OpenLine:
         line = self.now() if not blur else self.now().with_positions(size_of(blur))
         if name not in MAKERS:
             return None
-        if name not in line.files:
+        key = f"{spoken()}/{name}"
+        if key not in line.files:
             with shown_in(line.units):
-                line.files[name] = MAKERS[name](line.plan)
-        return line.files[name]
+                line.files[key] = MAKERS[name](line.plan)
+        return line.files[key]
 
     def _begun(self, stamp: Stamp) -> Step:
         """The planning of a state of the files, begun when it is not; called with the lock held."""

@@ -19,6 +19,7 @@ from setwright.desk.handouts import handouts
 from setwright.desk.set_whatif import controls
 from setwright.draw.level_strip import level_strip
 from setwright.sheets import page as sheet
+from setwright.sheets.speech import say, spoken
 from setwright.sheets.write import NAMES
 from setwright.web.api import Line, changes_of, line_of
 from setwright.web.open_line import OpenLine
@@ -45,15 +46,22 @@ KINDS = {
 }  # fmt: skip
 
 
-@cache
 def templates() -> Environment:
-    """Templates of the app on top of those of the sheets."""
+    """Templates of the app on top of those of the sheets, in the language that is spoken."""
+    from setwright.sheets.template_words import in_language
+
+    return in_language(english(), spoken())
+
+
+@cache
+def english() -> Environment:
+    """Templates of the app as they are written."""
     import jinja2
 
     loader = jinja2.ChoiceLoader(
         [jinja2.PackageLoader("setwright.web", "templates"), jinja2.PackageLoader("setwright.sheets", "templates")]
     )
-    made = sheet.templates().overlay(loader=loader)
+    made = sheet.english().overlay(loader=loader)
     made.filters["drawn"] = sheet.safe
     made.filters["address"] = lambda text: quote(str(text), safe="")
     made.filters["drawing"] = sheet.safe
@@ -65,7 +73,7 @@ def places_of(person: Person) -> tuple[tuple[str, str], ...]:
     """The pages that a person may open, in order."""
     if not person.may("look"):
         return ()
-    return PLACES if person.may("change") else tuple(place for place in PLACES if place[0] != "/settings")
+    return tuple((place, say(name)) for place, name in PLACES if place != "/settings" or person.may("change"))
 
 
 def rendered(request: Request, template: str, here: str, /, *, status: int = 200, **more: Any) -> HTMLResponse:
@@ -98,7 +106,7 @@ def kept_page(
     Parameters
     ----------
     request : Request
-        Who asks: the token in its forms makes it the page of his session.
+        Who asks: the token in its forms makes it the page of his session, in his language.
     line : OpenLine
         The line that it shows.
     key : tuple
@@ -110,7 +118,7 @@ def kept_page(
     """
     if line.step() is not None:
         return make()
-    found, whole = line.now(), (*key, person_of(request), token_of(request))
+    found, whole = line.now(), (*key, person_of(request), token_of(request), spoken())
     kept = found.answers.get(whole)
     if isinstance(kept, tuple) and kept[0] == fresh:
         return HTMLResponse(kept[1])

@@ -15,6 +15,7 @@ from setwright.desk import edit_acts as acts
 from setwright.desk.log import store_place
 from setwright.desk.log_copies import copy_of_log, log_from_copy
 from setwright.desk.places import places_of
+from setwright.sheets.speech import language_names, spoken
 from setwright.web.api import Line
 from setwright.web.forms import Book, Form, Sent, book_state, refusal, saved, shell, tried
 from setwright.web.person import allowed
@@ -40,6 +41,7 @@ def _page(
         "profile": law.get("profile", "best-practice") or "", "packs": packs.packs_at_hand(state.path, used),
         "animals": edit_fields.own_animals(data), "log": log if log.exists() else None, "done": done,
         "journal": state.path.with_name(f".{state.path.name}.edits.json"), "sent": {} if sent is None else sent.words,
+        "languages": language_names(), "language": spoken(),
     }  # fmt: skip
     if error is not None:
         bad = error if isinstance(error, BadInput) else BadInput(str(error))
