@@ -10,7 +10,8 @@ import typer
 
 def language(
     catalogue: Annotated[
-        Path | None, typer.Argument(metavar="FILE", help="Catalogue (.po) to look over; those that come along without.")
+        Path | None,
+        typer.Argument(metavar="FILE", help="Catalogue (.po) to look over; those that come along without."),
     ] = None,
     template: Annotated[
         Path | None, typer.Option("--template", metavar="FILE", help="Write all messages as a gettext template.")

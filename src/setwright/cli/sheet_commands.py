@@ -23,7 +23,9 @@ def sheets(
     ] = None,
     students: Annotated[int, typer.Option(metavar="N", help="Students of the course.")] = 12,
     pot: Annotated[str, typer.Option(metavar="VOLUME", help="Pot of the yearly treatment.")] = "20 gal",
-    language: Annotated[str, typer.Option(metavar="LANGUAGE", help="Such as es; `setwright language` lists them.")] = "en",
+    language: Annotated[
+        str, typer.Option(metavar="LANGUAGE", help="Such as es; `setwright language` lists them.")
+    ] = "en",
     names: Annotated[bool, typer.Option("--list", help="List the handouts and write nothing.")] = False,
     json: Annotated[bool, typer.Option("--json", help="Print what stands on them as JSON.")] = False,
 ) -> None:

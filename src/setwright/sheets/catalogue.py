@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import setwright
-from setwright.desk import caution_words
+from setwright.desk import caution_words, handout_cautions
 from setwright.desk.handouts import handouts
 from setwright.desk.lessons.shelf import lessons
 from setwright.draw.marks import ANSWER, STANDING
@@ -68,6 +68,8 @@ def sheet_messages() -> list[Message]:
     with as_file(files("setwright") / "data" / "demo" / "line-book.yaml") as example:
         for book in (None, example):
             found += [Message("handouts", words) for words in sentences(handouts(book), book)]
+    warned = handout_cautions.cautions_on(*handout_cautions.TOPICS)
+    found += [Message("handouts", words) for one in warned for words in (one.head, one.text)]
     found += [Message("lessons", words) for words in lesson_messages(lessons(known()))]
     found += [Message("words", words, SAID) for words in (*STANDING, *ANSWER, *CHAIN)]
     found += [Message("words", f"{gate}: {{answer}}", SAID) for gate in ("set", "law", "welfare")]

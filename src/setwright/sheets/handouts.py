@@ -233,9 +233,9 @@ def _given(one: doc.Handout, style: Style, say: Say, book: Path | None) -> Given
     return given(coil=coil, long=long, book=book, total=one.total or None, width=style.pixels, say=say)
 
 
-def _block(block: doc.Block, filled: Given, say: Say) -> dict[str, Any]:
+def _block(block: doc.Block, filled: Given, say: Say, heights: Sequence[float] = _TALLEST) -> dict[str, Any]:
     if isinstance(block, doc.Picture):
-        return _picture(block, filled, say)
+        return _picture(block, filled, say, heights)
     if isinstance(block, doc.Lines):
         lines = [[_said(words, say), words.mark] for words in block.lines]
         return {
@@ -259,11 +259,11 @@ def _block(block: doc.Block, filled: Given, say: Say) -> dict[str, Any]:
     return {"kind": "blanks", "head": say(block.head), "blanks": blanks}
 
 
-def _picture(block: doc.Picture, filled: Given, say: Say) -> dict[str, Any]:
+def _picture(block: doc.Picture, filled: Given, say: Say, heights: Sequence[float]) -> dict[str, Any]:
     """A picture in falling heights, with its letters as words or as blanks."""
     chosen = PICTURES[block.name]
     drawn: list[str] = []
-    for tallest in _TALLEST:
+    for tallest in heights:
         made = svg.standalone(chosen.draw(replace(filled, tallest=tallest * block.high)))
         if made not in drawn:
             drawn.append(made)
@@ -305,7 +305,8 @@ def sentences(found: doc.Handouts, book: Path | None = None) -> Sequence[str]:
         _said(one.say, listen)
         filled = _given(one, style, listen, book)
         for block in one.blocks:
-            _block(block, filled, listen)
+            # A lower drawing says nothing more.
+            _block(block, filled, listen, _TALLEST[:1])
         for caution in one.cautions:
             listen(caution.head)
             listen(caution.text)

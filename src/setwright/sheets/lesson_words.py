@@ -96,5 +96,3 @@ def lesson_messages(lessons: list[Lesson]) -> list[str]:
     for one in lessons:
         spoken_lesson(one, listen)
     return list(heard)
-
-

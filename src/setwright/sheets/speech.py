@@ -196,9 +196,7 @@ def _read(text: str, path: Path) -> Catalogue:
         else:
             said[entry.msgid] = entry.msgstr
     head = found.metadata
-    return Catalogue(
-        language, head.get(NAME, language), head.get(READER, WANTED) != WANTED, fixed, said, patterns
-    )
+    return Catalogue(language, head.get(NAME, language), head.get(READER, WANTED) != WANTED, fixed, said, patterns)
 
 
 def pattern_of(message: str) -> re.Pattern[str]:
@@ -217,7 +215,7 @@ def _by_pattern(language: str, words: str) -> str | None:
         found = pattern.fullmatch(words)
         if found is not None:
             parts = {name: known.put_computed(value) for name, value in found.groupdict().items()}
-            return _HELD.sub(lambda held, parts=parts: parts[held[0][1:-1]], told)
+            return "".join(parts[part[1:-1]] if part.startswith("{") else part for part in _HELD.split(told))
     return None
 
 

@@ -1,4 +1,4 @@
-"""Words of page templates as messages: found when a template is read, and put into another language once, not per page.
+"""Words of page templates as messages: found when a template is read, put into another language once, not per page.
 
 A run of text between two block elements is one message. What is computed within it is `{name}`, markup within it is
 `<1>…</1>`; both may change places. Text of titles, labels and placeholders, and fixed words within an expression, are
@@ -119,9 +119,9 @@ class _Run:
             self.sentence.append(_Text(unescape(data[at:end])))
         if found is None:
             return end
-        self.tag, closing = found[2].lower(), bool(found[1])
-        if self.tag in INLINE:
-            self.open_tag = _Tag(self.tag, closing)
+        self.tag = found[1] + found[2].lower()
+        if self.tag.lstrip("/") in INLINE:
+            self.open_tag = _Tag(self.tag.lstrip("/"), bool(found[1]))
         else:
             self._end_sentence()
         self._raw(found[0])
@@ -268,7 +268,8 @@ def _message(parts: Sequence[_Part]) -> tuple[str, dict[str, list[nodes.Expr]]]:
     """The sentence with its placeholders, and what each of them holds."""
     words: list[str] = []
     held: dict[str, list[nodes.Expr]] = {}
-    partner, numbers = _partners(parts), {}
+    numbers: dict[int, int] = {}
+    partner = _partners(parts)
     for at, part in enumerate(parts):
         if isinstance(part, _Text):
             words.append(_SPACE.sub(" ", part.text))
@@ -383,9 +384,7 @@ class SpeakingLoader(BaseLoader):
     def __init__(self, loader: BaseLoader, put: Put, language: str) -> None:
         self.loader, self.put, self.language = loader, put, language
 
-    def load(
-        self, environment: Environment, name: str, globals: MutableMapping[str, Any] | None = None
-    ) -> Template:
+    def load(self, environment: Environment, name: str, globals: MutableMapping[str, Any] | None = None) -> Template:
         """The template by name, compiled."""
         if not name.endswith(".html"):
             return self.loader.load(environment, name, globals)

@@ -31,7 +31,8 @@ from setwright.sheets.lesson import PAPERS, lesson_pdf
 from setwright.sheets.lesson_figures import draw_picture, figure_keys, known
 from setwright.sheets.lesson_quiz import picture_of, quiz_pdf
 from setwright.sheets.lesson_words import spoken_lesson
-from setwright.sheets.speech import ENGLISH, spoken, translator
+from setwright.sheets.speech import ENGLISH, translator
+from setwright.sheets.speech import spoken as language_now
 from setwright.web.api import Line
 from setwright.web.open_line import MOTION_STEP, OpenLine, Planned
 from setwright.web.pages import rendered
@@ -70,12 +71,15 @@ def _read(path: str, changed_at: int, own: bool, language: str) -> Lesson:
 
 def shelf(line: OpenLine) -> tuple[list[Lesson], list[str]]:
     """All lessons in order, and what is wrong with those of one's own that cannot be used."""
-    found = [_read(str(path), path.stat().st_mtime_ns, False, spoken()) for path in sorted(shipped_folder().glob("*.md"))]
+    found = [
+        _read(str(path), path.stat().st_mtime_ns, False, language_now())
+        for path in sorted(shipped_folder().glob("*.md"))
+    ]
     faults: list[str] = []
     names = {one.name for one in found}
     for path in sorted((line.book.resolve().parent / FOLDER).glob("*.md")):
         try:
-            one = _read(str(path), path.stat().st_mtime_ns, True, spoken())
+            one = _read(str(path), path.stat().st_mtime_ns, True, language_now())
             if one.name in names:
                 raise BadInput("another lesson has this name", file=path.name, field="name", found=one.name)
         except BadInput as error:

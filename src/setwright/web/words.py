@@ -1,4 +1,4 @@
-"""Words of the app that can be put into another language: those of its templates, and fixed ones that are computed."""
+"""Words of the app for another language: those of its templates, and fixed ones that are computed."""
 
 from __future__ import annotations
 
