@@ -7,6 +7,8 @@ from typing import Annotated
 
 import typer
 
+from setwright.cli.in_units import in_units_of_book
+
 app = typer.Typer(
     help="Skill records of students: kept with consent, shown, given along, deleted.",
     no_args_is_help=True,
@@ -54,6 +56,7 @@ def tick(
 
 
 @app.command()
+@in_units_of_book
 def quiz(
     book: Book,
     name: Who,

@@ -94,7 +94,7 @@ def nights_corrected(rng: random.Random) -> Question:
         f"{traps} traps stood for {nights} nights and were seen each day. {fired} times a trap lay sprung, with a "
         "catch or "
         "empty. Take half a night off for each of them. How many trap-nights did you really fish?",
-        f"{traps} {TIMES} {nights} = {count}. Less {fired} {TIMES} ½ = {fired / 2:g}. Left: {number(found)}.",
+        f"{traps} {TIMES} {nights} = {count}. Less {fired} {TIMES} ½ = {fired / 2:g}. Left: {found:g}.",
         "Nelson & Clark (1973), as used in public research scripts (secondary)",
         answer=found, unit="nights", tolerance=0.5, given={"traps": traps, "nights": nights, "fired": fired},
     )  # fmt: skip

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from setwright.basis.errors import BadInput
-from setwright.basis.units import convert, read_number
+from setwright.basis.units import convert, metric, read_number
 
 Given = Mapping[str, float | str]
 
@@ -69,7 +69,7 @@ class Question:
         """The right answer as it is printed in the key."""
         if self.choices:
             return f"{LETTERS[self.right]}. {self.choices[self.right]}"
-        return f"{number(self.answer)} {self.unit_shown}".rstrip().replace("-", "−")
+        return f"{number(self.answer).replace('-', '−')} {self.unit_shown}".rstrip()
 
     @property
     def unit_shown(self) -> str:
@@ -79,10 +79,11 @@ class Question:
 
 LETTERS = "abcdefgh"
 UNIT_WORDS = {
-    "in": "inches", "lbf": "pounds of force", "ms": "milliseconds", "degF": "°F", "%": "percent", "deg": "degrees",
-    "psi": "pounds to the square inch", "nights": "trap-nights", "min": "minutes",
+    "cm": "centimetres", "mm": "millimetres", "N": "newtons", "kg": "kilograms", "kPa": "kilopascals",
+    "degC": "°C", "in": "inches", "lbf": "pounds of force", "ms": "milliseconds", "degF": "°F", "%": "percent",
+    "deg": "degrees", "psi": "pounds to the square inch", "nights": "trap-nights", "min": "minutes",
 }  # fmt: skip
-UNIT_SHOWN = {"degF": "°F", "lbf": "lb", "deg": "°", "nights": "trap-nights", "psi": "lb/in²"}
+UNIT_SHOWN = {"degC": "°C", "degF": "°F", "lbf": "lb", "deg": "°", "nights": "trap-nights", "psi": "lb/in²"}
 Make = Callable[[random.Random], Question]
 
 
@@ -97,6 +98,38 @@ class QuestionKind:
 def number(value: float) -> str:
     """A number to three figures, without useless zeros."""
     return f"{value:.3g}" if abs(value) < 1000 else f"{value:.0f}"
+
+
+# What a figure is asked in: US unit, metric unit, and what a metric figure is rounded to.
+ASKED: Mapping[str, tuple[str, str, float]] = {
+    "length": ("in", "cm", 1.0), "height": ("in", "mm", 1.0), "mass": ("lb", "kg", 1.0), "force": ("lbf", "N", 1.0),
+    "air": ("degF", "degC", 1.0), "wind": ("mph", "kph", 1.0),
+}  # fmt: skip
+
+
+def unit_of(kind: str) -> str:
+    """The unit that a kind of figure is asked in now."""
+    return ASKED[kind][1 if metric() else 0]
+
+
+def asked(value: float, kind: str, step: float | None = None) -> float:
+    """A figure drawn in its US unit, as it is asked: itself, or the nearest round one in its metric unit.
+
+    Parameters
+    ----------
+    value : float
+        In the US unit.
+    kind : str
+        Such as `length`.
+    step : float, optional
+        What a metric figure is rounded to, in its unit.
+
+    """
+    us, si, usual = ASKED[kind]
+    if not metric():
+        return value
+    size = usual if step is None else step
+    return round(convert(value, us, si) / size) * size
 
 
 def chosen(rng: random.Random, right: str, wrong: list[str]) -> tuple[tuple[str, ...], int]:
@@ -141,8 +174,11 @@ def _letter(question: Question, given: str) -> int:
 
 def _in_unit(value: float, unit: str, wanted: str) -> float:
     plain = {"%": "percent", "°F": "degF", "°": "deg", "lb": "lbf", "lbs": "lbf", "pounds": "lbf", "nights": "one",
-             "trap-nights": "one"}  # fmt: skip
-    first, second = plain.get(unit, unit), plain.get(wanted, wanted) or "one"
+             "trap-nights": "one", "°C": "degC"}  # fmt: skip
+    if wanted == "kg":
+        # What a weight is worth in water is told in kilograms or in pounds, as a scale has them.
+        plain = {**plain, "lb": "lb", "lbs": "lb", "pounds": "lb"}
     if wanted == "nights":
         return value
+    first, second = plain.get(unit, unit), plain.get(wanted, wanted) or "one"
     return value if first == second else convert(value, first, second)
