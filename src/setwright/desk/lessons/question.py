@@ -109,7 +109,8 @@ ASKED: Mapping[str, tuple[str, str, float]] = {
 
 def unit_of(kind: str) -> str:
     """The unit that a kind of figure is asked in now."""
-    return ASKED[kind][1 if metric() else 0]
+    us, si, _ = ASKED[kind]
+    return si if metric() else us
 
 
 def asked(value: float, kind: str, step: float | None = None) -> float:
