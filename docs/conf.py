@@ -85,13 +85,20 @@ def _write_checks(app: Sphinx) -> None:
 
 
 def _write_reference(app: Sphinx) -> None:
-    """Write the pages of fields and of the interface."""
-    write_reference(Path(app.srcdir))
+    """Write the pages of fields and of the interface; with the tag `bare` they are left out."""
+    if "bare" not in app.tags:
+        write_reference(Path(app.srcdir))
+
+
+def _left_out(app: Sphinx, config: Any) -> None:
+    if "bare" in app.tags:
+        config.exclude_patterns += ["fields/*", "api.md"]
 
 
 def setup(app: Sphinx) -> dict[str, bool]:
     """Register the formula writer and the pages that are made with every build."""
     app.add_html_math_renderer("mathml", (_inline, None), (_block, None))
+    app.connect("config-inited", _left_out)
     app.connect("builder-inited", _write_checks)
     app.connect("builder-inited", _write_reference)
     return {"parallel_read_safe": True, "parallel_write_safe": True}

@@ -87,6 +87,13 @@ def test_near_quantities_give_a_finite_number_or_bad_input(number: str, unit: st
     assert math.isfinite(found)
 
 
+@pytest.mark.parametrize("unit", ["1_a", "m*0_", "m/(", "0777 m"])
+def test_a_unit_that_is_no_expression_is_refused(unit: str) -> None:
+    # Newer versions of Python report some of these while the text is taken apart, not when it is read.
+    with pytest.raises(BadInput, match="unit"):
+        units.convert(1.0, unit, "m")
+
+
 @given(
     st.floats(-1e6, 1e6),
     st.sampled_from([("in", "m"), ("lb", "kg"), ("degF", "degC"), ("psi", "Pa"), ("mph", "m/s")]),

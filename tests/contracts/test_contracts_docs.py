@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import html
+import importlib.util
 import json
 import re
 import subprocess
 import sys
 from html.parser import HTMLParser
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 import pytest
@@ -122,26 +123,43 @@ def test_the_built_pages_fetch_nothing_from_elsewhere(built: Path) -> None:
         )
 
 
+def _reference() -> ModuleType:
+    spec = importlib.util.spec_from_file_location("reference_of_setwright", DOCS / "reference.py")
+    assert spec is not None
+    assert spec.loader is not None
+    found = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(found)
+    return found
+
+
+reference = _reference()
+
+
 @pytest.mark.parametrize("name", NAMES)
-def test_every_field_of_a_file_is_on_its_page(built: Path, name: str) -> None:
-    page = (built / "fields" / f"{name}.html").read_text(encoding="utf-8")
+def test_every_field_of_a_file_is_on_its_page(name: str) -> None:
+    page = reference.format_page(name)
+    sections = {part.split("\n", 1)[0]: part for part in re.split(r"^## ", page, flags=re.MULTILINE)}
     schema = json.loads(schema_of(name))
-    for part in (schema, *schema.get("$defs", {}).values()):
-        lacking = [field for field in part.get("properties", {}) if f'<span class="pre">{field}</span>' not in page]
-        assert not lacking, f"{name}: {lacking}"
-        for link in re.findall(r"#/\$defs/(\w+)", json.dumps(part)):
-            assert f'href="#{link.lower()}"' in page
-            assert f'id="{link.lower()}"' in page
+    parts = {page.split("\n", 1)[0]: schema, **schema.get("$defs", {})}
+    for title, part in parts.items():
+        for field, told in part.get("properties", {}).items():
+            row = re.search(rf"^\| `{re.escape(field)}` \|.*$", sections[title], re.MULTILINE)
+            assert row, f"{name}: {title}: {field}"
+            assert ("**needed**" in row[0]) == (field in part.get("required", ()))
+            for link in re.findall(r"#/\$defs/(\w+)", json.dumps(told)):
+                assert f"[{link}](#{link.lower()})" in row[0]
+                assert link in sections
 
 
-def test_every_path_of_the_interface_is_on_its_page(built: Path) -> None:
-    page = html.unescape(re.sub(r"<[^>]+>", "", (built / "api.html").read_text(encoding="utf-8")))
-    paths = create_app(OpenLine(Path("line-book.yaml"), draws=50)).openapi()["paths"]
-    lacking = [
-        f"{method} {path}"
-        for path, told in paths.items()
-        for method in told
-        if f"{method.upper()} {path}" not in page
-    ]
-    assert len(paths) > 10
+def test_every_path_of_the_interface_is_on_its_page() -> None:
+    page = reference.api_page()
+    described = create_app(OpenLine(Path("line-book.yaml"), draws=50)).openapi()
+    heads = set(re.findall(r"^## `(.+)`$", page, re.MULTILINE))
+    wanted = {f"{method.upper()} {path}" for path, told in described["paths"].items() for method in told}
+    assert heads == wanted
+    assert len(wanted) > 10
+    objects = set(re.findall(r"^## (\w+)$", page, re.MULTILINE))
+    lacking = set(re.findall(r"\]\(#(\w+)\)", page)) - {name.lower() for name in objects}
     assert not lacking
+    for folder, name in set(re.findall(r"\]\((fields)/([\w-]+)\.md", page)):
+        assert name in NAMES, f"{folder}/{name}"

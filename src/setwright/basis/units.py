@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
+from tokenize import TokenError
 from typing import TYPE_CHECKING
 
 from setwright.basis.errors import BadInput
@@ -131,7 +132,7 @@ def convert(value: float, unit: str, to: str) -> float:
         return value
     try:
         slope, offset = _linear(unit, to)
-    except (pint.PintError, AttributeError, TypeError, ValueError, SyntaxError) as error:
+    except (pint.PintError, AttributeError, TypeError, ValueError, SyntaxError, TokenError) as error:
         allowed = EXAMPLES.get(to, f"a quantity in {to}")
         raise BadInput("this unit is not known here or does not fit", found=unit, allowed=allowed) from error
     return value * slope + offset
