@@ -31,7 +31,7 @@ SEED = 20
 
 
 def _rigs(labels: np.ndarray) -> list[str]:
-    return sorted({str(name) for name in labels} - {UNKNOWN}, key=by_name)
+    return sorted(set(labels.tolist()) - {UNKNOWN}, key=by_name)
 
 
 def criteria(seen: Visitors, scale: Mapping[str, Injury]) -> list[doc.Criterion]:

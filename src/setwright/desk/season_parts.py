@@ -192,7 +192,8 @@ def species_name(key: str, book: LineBook) -> str:
     entry = book.animals.get(key)
     if entry is not None and entry.name:
         return entry.name
-    return animal_tables.record(key).name if key in animal_tables.species() else key.replace("_", " ")
+    known = animal_tables.species()
+    return known.text(key, "name") if key in known else key.replace("_", " ")
 
 
 def injury_bars(seen: Visitors, scale: Mapping[str, Injury]) -> list[tuple[str, dict[str, int]]]:

@@ -84,7 +84,7 @@ def shares(hits: tuple[int, int], trials: tuple[int, int], level: float = LEVEL,
         return float((weight * density) @ special.betainc(a2, b2, high + span * up)) + beyond
 
     tail = 0.5 * (1.0 - level)
-    low, high = (_bisect(below, wanted, -1.0, 1.0) for wanted in (tail, 1.0 - tail))
+    low, high = (_root(below, wanted, -1.0, 1.0) for wanted in (tail, 1.0 - tail))
     exact = fisher(hits, trials)
     return Comparison(1.0 - below(0.0), low, high, exact, boschloo(hits, trials), _shown(low, high, exact, level))
 
@@ -120,7 +120,7 @@ def rates(count: tuple[int, int], effort: tuple[float, float], level: float = LE
 
     tail = 0.5 * (1.0 - level)
     reach = float(special.gammaincinv(k1 + 0.5, 0.999999)) / e1 + float(special.gammaincinv(k2 + 0.5, 0.999999)) / e2
-    low, high = (_bisect(below, wanted, -reach, reach) for wanted in (tail, 1.0 - tail))
+    low, high = (_root(below, wanted, -reach, reach) for wanted in (tail, 1.0 - tail))
     exact = binomial_test(k1, k1 + k2, e1 / (e1 + e2))
     return Comparison(above, low, high, exact, e_test(count, effort), _shown(low, high, exact, level))
 
@@ -230,9 +230,10 @@ def boschloo(hits: tuple[int, int], trials: tuple[int, int]) -> float:
     ways = _ways(n1, first) + _ways(n2, second)
     under = np.empty((n1 + 1, n2 + 1))
     over = np.empty((n1 + 1, n2 + 1))
+    together = _ways(n1 + n2, np.arange(n1 + n2 + 1))
     for total in range(n1 + n2 + 1):
         number = np.arange(max(0, total - n2), min(total, n1) + 1)
-        chance = np.exp(ways[number, total - number] - _ways(n1 + n2, np.array(total)))
+        chance = np.exp(ways[number, total - number] - together[total])
         under[number, total - number] = np.cumsum(chance)
         over[number, total - number] = np.cumsum(chance[::-1])[::-1]
     sides = [_largest(part <= part[hits] * _SAME, ways, first + second, n1 + n2) for part in (under, over)]
@@ -241,9 +242,9 @@ def boschloo(hits: tuple[int, int], trials: tuple[int, int]) -> float:
 
 def _largest(inside: NDArray[np.bool_], ways: Floats, total: NDArray[np.int_], trials: int) -> float:
     # All tables with one total share the power of p, so the chances depend on their sums alone.
-    sums = np.bincount(total[inside], np.exp(ways[inside] - _ways(trials, total[inside])), trials + 1)
     number = np.arange(trials + 1)
     ways_all = _ways(trials, number)
+    sums = np.bincount(total[inside], np.exp(ways[inside] - ways_all[total[inside]]), trials + 1)
 
     def chance(share: Floats) -> Floats:
         log = ways_all + number * np.log(share)[:, None] + (trials - number) * np.log1p(-share)[:, None]
@@ -326,11 +327,11 @@ def _ways(trials: int, number: NDArray[np.int_]) -> Floats:
     )
 
 
-def _bisect(function: Callable[[float], float], wanted: float, low: float, high: float) -> float:
-    for _ in range(50):
-        middle = 0.5 * (low + high)
-        low, high = (middle, high) if function(middle) < wanted else (low, middle)
-    return 0.5 * (low + high)
+def _root(function: Callable[[float], float], wanted: float, low: float, high: float) -> float:
+    """Where a rising function has a value, between two ends on either side of it."""
+    from scipy.optimize import brentq
+
+    return float(brentq(lambda gap: function(gap) - wanted, low, high, xtol=1e-14 * (high - low), rtol=1e-14))
 
 
 def _shown(low: float, high: float, exact: float, level: float) -> bool:

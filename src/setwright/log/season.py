@@ -122,10 +122,10 @@ def season(
     here, there = _rows(of_waits), _rows(of_seen)
     marks = light_marks(visitors, scale or {}) if marks is None else marks
     none = np.zeros(0, dtype=np.intp)
-    return [
-        _summary(name, waits, visitors, here.get(name, none), there.get(name, none), sets, marks)
-        for name in sorted({*here, *there})
-    ]
+    names = sorted({*here, *there})
+    return _summed(
+        [_counted(name, waits, visitors, here.get(name, none), there.get(name, none), sets, marks) for name in names]
+    )
 
 
 def _rows(labels: NDArray[np.str_]) -> dict[str, NDArray[np.intp]]:
@@ -138,7 +138,28 @@ def _rows(labels: NDArray[np.str_]) -> dict[str, NDArray[np.intp]]:
     return {str(name): part for name, part in zip(names, parts, strict=True) if part.size}
 
 
-def _summary(
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """Counts of one group, before intervals are put around them."""
+
+    group: str
+    waits: int
+    sets: int
+    nights: float
+    corrected: float
+    armed: float
+    target: int
+    caught: int
+    domestic: int
+    gone: int
+    sign: int
+    empty: int
+    light: Count
+    scatter: float
+    by_sets: tuple[float, float]
+
+
+def _counted(
     name: str,
     waits: Waits,
     visitors: Visitors,
@@ -146,53 +167,89 @@ def _summary(
     seen: NDArray[np.intp],
     sets: NDArray[np.intp],
     marks: NDArray[np.float64],
-) -> Summary:
+) -> _Counted:
     nights, fired, known = waits.nights[here], waits.fired[here], waits.armed_nights[here]
-    spent = effort.corrected(nights, fired, known)
-    held, target = visitors.held[seen], visitors.target[seen]
-    domestic = int(visitors.domestic[seen].sum())
-    caught = int(held.sum())
-    gone = int(visitors.escaped[seen].sum())
-    # Pets and stock are no furbearers: that they were held speaks for no trap.
-    furred = caught - domestic
-    sign, empty = visitors.sign[seen], visitors.sprung[seen] & ~visitors.explained[seen]
-    place = np.unique(sets[here], return_inverse=True)[1]
-    length = int(place.max()) + 1 if place.size else 0
+    held, sprung = visitors.held[seen], visitors.sprung[seen]
+    place = sets[here]
+    present = np.bincount(place) > 0
     half = np.where(np.isnan(known), np.where(fired, 0.5 * nights, nights), known)
-    by_set = np.bincount(place, half, length)
-    hits_by_set = np.bincount(place, waits.target[here].astype(float), length)
+    by_set = np.bincount(place, half)[present]
+    hits_by_set = np.bincount(place, waits.target[here].astype(float))[present]
     drawn = cluster.bootstrap(hits_by_set, by_set)
-    return Summary(
+    return _Counted(
         group=name,
         waits=here.size,
-        sets=length,
+        sets=by_set.size,
         nights=float(nights.sum()),
-        corrected_nights=spent,
-        armed_nights=effort.armed(nights, fired, known),
-        catch=_per_hundred(int(target.sum()), spent),
-        nontarget=_per_hundred(caught - int(target.sum()), spent),
-        domestic=_per_hundred(domestic, spent),
-        domestic_limit=100.0 * float(rates.upper_rate(domestic, spent)),
-        efficiency_strict=_share(furred, furred + gone + int(sign.sum())),
-        efficiency_wide=_share(furred, furred + gone + int(empty.sum())),
-        selectivity=_share(int(target.sum()), caught),
-        light_injury=count(marks[seen][held]),
+        corrected=effort.corrected(nights, fired, known),
+        armed=effort.armed(nights, fired, known),
+        target=int(visitors.target[seen].sum()),
+        caught=int(held.sum()),
+        domestic=int(visitors.domestic[seen].sum()),
+        gone=int(visitors.escaped[seen].sum()),
+        sign=int(visitors.sign[seen].sum()),
+        empty=int((sprung & ~visitors.explained[seen]).sum()),
+        light=count(marks[seen][held]),
         scatter=cluster.dispersion(hits_by_set, by_set),
-        catch_by_sets=(100.0 * float(drawn.low), 100.0 * float(drawn.high)),
+        by_sets=(100.0 * float(drawn.low), 100.0 * float(drawn.high)),
     )
 
 
-def _per_hundred(hits: int, nights: float) -> Figure:
+def _summed(found: list[_Counted]) -> list[Summary]:
+    """Summaries, the intervals of all groups in one go."""
+
+    def each(name: str) -> NDArray[np.float64]:
+        return np.array([getattr(one, name) for one in found], dtype=float)
+
+    spent, target, caught, domestic, gone = (
+        each(name) for name in ("corrected", "target", "caught", "domestic", "gone")
+    )
+    # Pets and stock are no furbearers: that they were held speaks for no trap.
+    furred = caught - domestic
+    catch, other, pets = (_per_hundred(hits, spent) for hits in (target, caught - target, domestic))
+    limit = 100.0 * rates.upper_rate(domestic, spent)
+    strict, wide = (_shares(furred, furred + gone + each(name)) for name in ("sign", "empty"))
+    picked = _shares(target, caught)
+    return [
+        Summary(
+            group=one.group,
+            waits=one.waits,
+            sets=one.sets,
+            nights=one.nights,
+            corrected_nights=one.corrected,
+            armed_nights=one.armed,
+            catch=catch[place],
+            nontarget=other[place],
+            domestic=pets[place],
+            domestic_limit=float(limit[place]),
+            efficiency_strict=strict[place],
+            efficiency_wide=wide[place],
+            selectivity=picked[place],
+            light_injury=one.light,
+            scatter=one.scatter,
+            catch_by_sets=one.by_sets,
+        )
+        for place, one in enumerate(found)
+    ]
+
+
+def _per_hundred(hits: NDArray[np.float64], nights: NDArray[np.float64]) -> list[Figure]:
     ends = rates.garwood(hits, nights)
-    rate = hits / nights if nights > 0 else float("nan")
-    return Figure(hits, nights, 100.0 * rate, 100.0 * float(ends.low), 100.0 * float(ends.high))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        rate = np.where(nights > 0, hits / nights, np.nan)
+    rows = zip(hits, nights, 100.0 * rate, 100.0 * ends.low, 100.0 * ends.high, strict=True)
+    return [Figure(int(k), *(float(value) for value in more)) for k, *more in rows]
 
 
-def _share(hits: int, trials: int) -> Figure:
-    if trials == 0:
-        return Figure(0, 0.0, *(float("nan"),) * 3)
-    ends = rates.jeffreys(hits, trials)
-    return Figure(hits, float(trials), hits / trials, float(ends.low), float(ends.high))
+def _shares(hits: NDArray[np.float64], trials: NDArray[np.float64]) -> list[Figure]:
+    ends = rates.jeffreys(hits, np.where(trials > 0, trials, np.nan))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.where(trials > 0, hits / trials, np.nan)
+    rows = zip(hits, trials, share, ends.low, ends.high, strict=True)
+    return [
+        Figure(int(k), *(float(value) for value in more)) if more[0] else Figure(0, 0.0, *(float("nan"),) * 3)
+        for k, *more in rows
+    ]
 
 
 def light_marks(visitors: Visitors, scale: Mapping[str, Injury]) -> NDArray[np.float64]:
