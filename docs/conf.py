@@ -92,7 +92,7 @@ def _write_reference(app: Sphinx) -> None:
 
 def _left_out(app: Sphinx, config: Any) -> None:
     if "bare" in app.tags:
-        config.exclude_patterns += ["fields/*", "api.md"]
+        config.exclude_patterns += ["fields/*", "api.md", "programs.md"]
 
 
 def setup(app: Sphinx) -> dict[str, bool]:

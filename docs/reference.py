@@ -204,9 +204,32 @@ def _operation(name: str, told: Schema, elsewhere: Mapping[str, str]) -> Iterato
         yield _linked(f"{status}: {'; '.join(forms) or safe(answer['description'])}.", elsewhere)
 
 
+def independent_programs(folder: Path) -> str:
+    """What independent programs were asked: the notes of each room's recorded answers, with their rows counted."""
+    parts = [
+        "# Answers of independent programs",
+        "Recorded once and compared with in every run of the tests; where the program can be installed, it is asked "
+        "again in the long run of the checks. What can be told as one figure stands among [the outside "
+        "checks](checks.md) too.",
+    ]
+    for notes in sorted(folder.glob("*/README.md")):
+        room = notes.parent.name
+        counted = ", ".join(f"`{path.name}` {_rows(path):,}" for path in sorted(notes.parent.glob("*.csv")))
+        text = re.sub(r"^(#+ )", r"#\1", notes.read_text(encoding="utf-8"), flags=re.MULTILINE)
+        parts.append(text.strip())
+        parts.append(f"Rows in `authorities/{room}`: {counted}.")
+    return "\n\n".join(parts) + "\n"
+
+
+def _rows(path: Path) -> int:
+    """Rows of a table below its head."""
+    return sum(not line.startswith("#") for line in path.read_text(encoding="utf-8").splitlines()) - 1
+
+
 def write_reference(folder: Path) -> None:
     """Write all pages into the folder of the docs."""
     (folder / "fields").mkdir(exist_ok=True)
     for name in NAMES:
         (folder / "fields" / f"{name}.md").write_text(format_page(name), encoding="utf-8")
     (folder / "api.md").write_text(api_page(), encoding="utf-8")
+    (folder / "programs.md").write_text(independent_programs(folder.parent / "authorities"), encoding="utf-8")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import importlib.util
 import json
 import re
@@ -163,3 +164,14 @@ def test_every_path_of_the_interface_is_on_its_page() -> None:
     assert not lacking
     for folder, name in set(re.findall(r"\]\((fields)/([\w-]+)\.md", page)):
         assert name in NAMES, f"{folder}/{name}"
+
+
+def test_every_record_of_an_independent_program_is_counted() -> None:
+    page = reference.independent_programs(ROOT / "authorities")
+    records = sorted((ROOT / "authorities").glob("*/*.csv"))
+    assert len(records) >= 10
+    for path in records:
+        with path.open(encoding="utf-8", newline="") as lines:
+            rows = sum(1 for _ in csv.DictReader(line for line in lines if not line.startswith("#")))
+        section = page.split(f"Rows in `authorities/{path.parent.name}`: ", 1)[1].split("\n", 1)[0]
+        assert f"`{path.name}` {rows:,}" in section
