@@ -20,7 +20,6 @@ from setwright.desk.lessons.shelf import lesson_named, lessons, read_lesson, shi
 from setwright.desk.lessons.skills import SKILLS
 from setwright.desk.lessons.stations import practice, whole_course
 from setwright.desk.lessons.strength import box
-from setwright.desk.lessons.words import student_text
 from setwright.desk.plan import one_set
 from setwright.desk.set_whatif import one_set_changed
 from setwright.desk.wording import show
@@ -61,6 +60,20 @@ def test_a_lesson_has_all_its_parts(course: dict[str, Lesson], name: str) -> Non
     for station in head.stations:
         live = any(kit.trap and "closed" not in kit.what for kit in station.kit)
         assert station.caution or not live, f"{station.name}: a caution beside every live spring"
+
+
+def student_text(lesson: Lesson) -> str:
+    """Running text and everything of the head that is read out or printed; sources are left out."""
+    head = lesson.head
+    found = [head.title, *head.aim, head.live.ask, head.live.learn, *(block.words for block in lesson.body)]
+    for station in head.stations:
+        found += [station.name, *station.steps, station.caution]
+    for belief in head.beliefs:
+        found += [belief.believed, belief.fact]
+    for check in head.check:
+        found += [check.ask, check.answer]
+    found += head.cautions
+    return "\n".join(part for part in found if part)
 
 
 @pytest.mark.parametrize("name", NAMES)
