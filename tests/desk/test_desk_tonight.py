@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from datetime import datetime, timedelta
 
+import numpy as np
 import pytest
 
 from desk.evening_forecast import NIGHT, START, grid, write
@@ -12,6 +14,7 @@ from setwright.basis.errors import BadInput
 from setwright.basis.tables import DATA
 from setwright.desk.tonight import read_evening, tonight
 from setwright.desk.tonight_document import Tonight
+from setwright.desk.tonight_words import trapper_of
 from setwright.line.records import Fresh
 from setwright.sets.evaluate import evaluate
 from setwright.sheets.evening import write_evening_drawings
@@ -51,6 +54,19 @@ def test_it_says_of_frost_what_the_chain_says(demo):
         fire = next(link for link in result.links if link.link == "fire")
         frost = next(check for check in fire.checks if check.name == "frost")
         assert by_site(demo)[key].fires == words[frost.standing.value], key
+
+
+def test_heat_is_told_to_the_trapper_on_a_warm_damp_day_and_on_no_other(demo):
+    assert demo.trapper.heat is None and "feels like" not in demo.trapper.say
+    night = read_evening(BOOK, Fresh(), draws=50).day.conditions.night
+    # Rothfusz 1990, coefficients as printed: 90 °F at 50 % feels like 94.6 °F; the chart begins at 80 °F.
+    warm, mild = (np.full(night.air.shape, (at - 32.0) / 1.8) for at in (90.0, 74.0))
+    told = trapper_of(replace(night, air=warm, humidity=np.full(warm.shape, 0.5)), None)
+    assert told.heat == pytest.approx((94.6 - 32.0) / 1.8, abs=0.05)
+    assert "feels like 95 °F to a person" in told.say
+    for quiet in (replace(night, air=mild, humidity=np.full(mild.shape, 0.5)),
+                  replace(night, air=warm, humidity=np.full(warm.shape, np.nan))):  # fmt: skip
+        assert trapper_of(quiet, None).heat is None
 
 
 def test_hours_lost_lie_between_the_mild_and_the_hard_forecast(demo):

@@ -65,6 +65,19 @@ def test_the_forecast_goes_before_the_books_record_and_says_when_it_was_made(boo
     assert night.before.size == 0, "a stand-in record of another year is not put before a forecast"
 
 
+def test_humidity_is_that_of_the_dew_point_where_one_is_told(book, tmp_path):
+    evening = made(book)
+    start = evening.astimezone(UTC).replace(minute=0)
+    damp = ("wmoUnit:degC", [20.0] * 10 + ["left out"] * 20)
+    path = forecast(tmp_path, start, start, [30.0] * 30, dewpoint=damp)
+    night = day_of(
+        book, tmp_path, PLACE, evening + timedelta(hours=24), evening, Fresh(forecast=path)
+    ).conditions.night
+    # Pressures of steam over water at 20 and 30 °C: 2.339 and 4.246 kPa (steam tables, memory).
+    assert night.humidity[:10] == pytest.approx(2.339 / 4.246, rel=2e-3)
+    assert np.isnan(night.humidity[10:]).all()
+
+
 def test_measured_hours_stand_before_the_forecast(book, tmp_path):
     evening = made(book)
     start = evening.astimezone(UTC).replace(minute=0)

@@ -198,10 +198,14 @@ class Light(Shape):
 
 
 class Trapper(Shape):
-    """What the night does to a person."""
+    """What the wait does to a person: coldest air, wind chill and heat index [°C]; null where it is not known.
+
+    `heat` is told only where it is high enough to warn of.
+    """
 
     coldest: float | None
     chill: float | None
+    heat: float | None = None
     say: str
 
 

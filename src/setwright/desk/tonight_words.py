@@ -14,6 +14,7 @@ from setwright.sets.context import Floats
 from setwright.sets.model import Night
 from setwright.weather.chill import trapper_warning, wind_chill
 from setwright.weather.forecast import MOST_AGE
+from setwright.weather.heat import heat_index
 from setwright.weather.sun import LegalLight, SunTimes, legal_light
 
 
@@ -63,8 +64,28 @@ def _stamp(moment: clock.datetime | None) -> str | None:
     return None if moment is None else moment.isoformat(timespec="minutes")
 
 
+# From here on the index warns of heat: 80 °F, where its chart begins.
+WARM = (80.0 - 32.0) / 1.8
+
+
 def trapper_of(night: Night | None, wind: Floats | None) -> doc.Trapper:
-    """Coldest air of the wait, and the wind chill on a bare face where the wind is known."""
+    """What the wait does to a person: coldest air, wind chill on a bare face, and heat at work on a warm day."""
+    found = _cold_of(night, wind)
+    if night is None or night.humidity is None:
+        return found
+    felt = heat_index(night.air, night.humidity)
+    felt = felt[~np.isnan(felt)]
+    if not felt.size or float(felt.max()) < WARM:
+        return found
+    heat = float(felt.max())
+    words = (
+        f"By day it feels like {show(heat, 'temperature')} to a person at work in the shade, hotter in the sun: "
+        "water, shade and rest, heavy work early; stop at the first dizziness."
+    )
+    return found.model_copy(update={"heat": heat, "say": f"{found.say} {words}"})
+
+
+def _cold_of(night: Night | None, wind: Floats | None) -> doc.Trapper:
     if night is None:
         return doc.Trapper(coldest=None, chill=None, say="No weather: dress for worse than you expect.")
     coldest = float(np.min(night.air))

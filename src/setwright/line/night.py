@@ -15,7 +15,7 @@ from setwright.line.book import LineBook
 from setwright.line.records import BOOK_ONLY, Fresh, RecordNote, Weather, level_of, origin_word, weather_of
 from setwright.sets.model import Conditions, Night
 from setwright.weather.series import Floats, Gap, bridged
-from setwright.weather.sky import sky_corrected
+from setwright.weather.sky import sky_corrected, vapour_pressure
 from setwright.weather.sun import SunTimes, sun_times
 
 __all__ = ["BOOK_ONLY", "Day", "Fresh", "RecordNote", "day_of", "run_start"]
@@ -137,6 +137,8 @@ def _night(
     air, gone = air[skip:], gone - skip
     wind = hourly.wind[here : here + hours]
     rain = np.nan_to_num(hourly.rain[cut])
+    damp = vapour_pressure(hourly.dew_point[here : here + hours]) / vapour_pressure(air[gone:])
+    humidity = np.minimum(damp, 1.0)
     times = [first + timedelta(hours=hour) for hour in range(hours)]
     dark = np.array([_dark(moment, sun, next_sun) for moment in times])
 
@@ -163,6 +165,7 @@ def _night(
             ),
             assumed_sky=bool(np.any(assumed)),
             zone=made.tzinfo or UTC,
+            humidity=humidity,
         )
 
     return seen(1.0), seen(UNDER_TREES), None if bool(np.isnan(wind).any()) else np.asarray(wind), remarks

@@ -300,7 +300,10 @@ class Level:
 
 @dataclass(frozen=True)
 class Night:
-    """Weather over the check interval, hourly from the setting: sky-corrected air and its parts."""
+    """Weather over the check interval, hourly from the setting: sky-corrected air and its parts.
+
+    `humidity` is a share by hour [-], shape (h,), NaN where no dew point is told.
+    """
 
     start: datetime
     hours: int
@@ -316,6 +319,7 @@ class Night:
     source: Source
     assumed_sky: bool
     zone: tzinfo = UTC
+    humidity: Floats | None = None
 
     def hour(self, index: int) -> datetime:
         """Beginning of an hour of the night, in the line's own time."""
