@@ -1,0 +1,250 @@
+"""Change the physics a little, many times, and see whether the tests notice.
+
+Usage: python proof/mutants.py --room water --sample 60 --seed 1 [--again] [--budget S] [--keep FILE]
+
+A random sample of small changes is drawn for a room, each module by its share. Each change is made in a copy of the
+project, and those tests of the room that run the changed line are run, quickest first, until one fails. What is found
+is kept in `proof/mutants.csv`, one line a change, and not asked again; `--again` runs only those once more that no
+test noticed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import os
+import random
+import shutil
+import sys
+import tempfile
+from dataclasses import dataclass, fields, replace
+from pathlib import Path
+
+import covering
+import forked
+from changes import Place, changed, places, two_lines
+
+ROOT = Path(__file__).resolve().parents[1]
+KEPT = Path(__file__).resolve().parent / "mutants.csv"
+# Test folders of a room; modules of a room that compute, where not all do.
+FOLDERS = {"ground": ("ground", "frost")}
+ROOMS = ("trap", "tackle", "ground", "water", "weather", "animal", "sets", "log", "law")
+ONLY = {
+    "log": ("rates", "compare", "depletion", "effort", "shrink", "cluster", "waits", "spans"),
+    "law": ("clock", "answer", "evaluate", "evaluate_number", "evaluate_time", "season", "measure", "applies"),
+}
+NO_SUMS = ("__init__.py", "tables.py", "welfare_tables.py", "trial_rows.py", "notes.py", "naming.py")
+MENDED = "noticed since"
+_WORDS = ("room", "module", "kind", "outcome", "before", "after", "explanation")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One change and what came of it."""
+
+    room: str
+    module: str
+    line: int
+    kind: str
+    occurrence: int
+    outcome: str
+    before: str
+    after: str
+    explanation: str = ""
+
+    @property
+    def name(self) -> tuple[str, str, str, str]:
+        """What stays the same while the file moves around the line."""
+        return self.module, self.kind, self.before, self.after
+
+
+def read(file: Path) -> list[Row]:
+    """Rows kept before."""
+    if not file.exists():
+        return []
+    with file.open(encoding="utf-8", newline="") as stream:
+        return [
+            Row(**{name: row[name] for name in _WORDS}, line=int(row["line"]), occurrence=int(row["occurrence"]))
+            for row in csv.DictReader(stream)
+        ]
+
+
+def write(file: Path, rows: list[Row]) -> None:
+    """Keep rows, sorted."""
+    names = [field.name for field in fields(Row)]
+    aside = file.with_suffix(".new")
+    with aside.open("w", encoding="utf-8", newline="") as stream:
+        writer = csv.writer(stream, lineterminator="\n")
+        writer.writerow(names)
+        for row in sorted(rows, key=lambda row: (ROOMS.index(row.room), row.module, row.line, row.kind, row.after)):
+            writer.writerow([getattr(row, name) for name in names])
+    aside.replace(file)
+
+
+def modules(room: str) -> list[str]:
+    """Modules of a room that compute something."""
+    found = sorted(file.name for file in (ROOT / "src/setwright" / room).glob("*.py"))
+    chosen = ONLY.get(room)
+    return [
+        f"{room}/{name}"
+        for name in found
+        if name not in NO_SUMS and not name.endswith("_words.py") and (not chosen or name[:-3] in chosen)
+    ]
+
+
+def drawn(room: str, sample: int, seed: int) -> tuple[list[Place], int]:
+    """A sample of places, every module by its share, and how many places there are."""
+    source = random.Random(f"{room} {seed}")
+    known = {module: places(ROOT, module) for module in modules(room)}
+    total = sum(map(len, known.values()))
+    found: list[Place] = []
+    carried = source.random()
+    for module in sorted(known, key=lambda module: (len(known[module]), module)):
+        carried += sample * len(known[module]) / total
+        count = int(carried)
+        carried -= count
+        text = (ROOT / "src/setwright" / module).read_text(encoding="utf-8")
+        shuffled = source.sample(known[module], len(known[module]))
+        usable = (place for place in shuffled if changed(text, place.kind, place.occurrence) is not None)
+        found += [place for place, _ in zip(usable, range(count), strict=False)]
+    return source.sample(found, len(found)), total
+
+
+class Bench:
+    """A copy of the project in which changes are made."""
+
+    def __init__(self, room: str, folder: Path, budget: float):
+        self.room, self.root, self.budget, self.made = room, folder / room, budget, 0
+        for part in ("src", "tests", "authorities", "docs", "pyproject.toml"):
+            source, to = ROOT / part, self.root / part
+            if source.is_dir():
+                shutil.copytree(source, to, ignore=shutil.ignore_patterns("__pycache__", "_build"))
+            else:
+                shutil.copy2(source, to)
+        self.files = [
+            str(file.relative_to(self.root))
+            for name in FOLDERS.get(room, (room,))
+            for file in sorted((self.root / "tests" / name).glob("test_*.py"))
+        ]
+        kept = self.root / "reach.json"
+        ended = forked.in_child(
+            lambda: covering.measure(self.root, room, self.files, forked.run_tests, kept), self.root, 1800, 3600
+        )
+        if ended.code != 0:
+            raise SystemExit(f"the tests of {room} fail without any change:\n{ended.words}")
+        self.reach = covering.read(kept)
+
+    def tests(self, place: Place) -> list[str]:
+        """Tests for a change, quickest first, as many as the budget of time allows."""
+        found: list[str] = []
+        spent = 0.0
+        for test in self.reach.of_line(self.root, place.module, place.line):
+            spent += self.reach.seconds.get(test, 0.0)
+            if found and spent > self.budget:
+                break
+            found.append(test)
+        return found
+
+    def named(self, place: Place) -> tuple[str, str, str, str]:
+        """Name of the row that a change would get."""
+        source = (self.root / "src/setwright" / place.module).read_text(encoding="utf-8")
+        text = changed(source, place.kind, place.occurrence)
+        assert text is not None
+        return place.module, place.kind, *two_lines(source, text)
+
+    def outcome(self, place: Place) -> Row:
+        """Make a change, run its tests, take it back."""
+        file = self.root / "src/setwright" / place.module
+        source = file.read_text(encoding="utf-8")
+        text = changed(source, place.kind, place.occurrence)
+        assert text is not None
+        row = Row(
+            self.room, place.module, place.line, place.kind, place.occurrence, "not reached", *two_lines(source, text)
+        )
+        tests = self.tests(place)
+        if not tests:
+            return row
+        files = sorted({test.split("::")[0] for test in tests})
+        kernel = covering.is_kernel(place.module)
+        seconds = int(30 + 6 * sum(self.reach.seconds.get(test, 0.0) for test in tests) + (240 if kernel else 0))
+        self.write(file, text)
+        try:
+            ended = forked.in_child(
+                lambda: forked.run_tests(
+                    self.root, files, [forked.Chosen(tests)], changed=True, fresh_kernels=kernel
+                ),
+                self.root, seconds, 6.0 * seconds,
+            )  # fmt: skip
+        finally:
+            self.write(file, source)
+        word = "too slow" if ended.code is None else "survived" if ended.code == 0 else "noticed"
+        if ended.code == 5:
+            raise SystemExit(f"no test was run for {place}:\n{ended.words}")
+        return replace(row, outcome=word)
+
+    def write(self, file: Path, text: str) -> None:
+        """Write a module with a time of its own, so that no kept bytecode passes for it."""
+        file.write_text(text, encoding="utf-8")
+        self.made += 1
+        os.utime(file, (1_000_000_000 + self.made, 1_000_000_000 + self.made))
+
+
+def found_again(room: str, kept: list[Row]) -> list[tuple[Place, Row]]:
+    """Changes of a room that no test noticed, found in the files as they are now."""
+    wanted = {row.name: row for row in kept if row.room == room and row.outcome in ("survived", "not reached")}
+    found = []
+    for module in sorted({row.module for row in wanted.values()}):
+        text = (ROOT / "src/setwright" / module).read_text(encoding="utf-8")
+        kinds = {row.kind for row in wanted.values() if row.module == module}
+        near = {row.before for row in wanted.values() if row.module == module}
+        lines = text.splitlines()
+        for place in places(ROOT, module):
+            if place.kind not in kinds or lines[place.line - 1].strip() not in near:
+                continue
+            new = changed(text, place.kind, place.occurrence)
+            row = wanted.pop((module, place.kind, *two_lines(text, new)), None) if new else None
+            if row:
+                found.append((place, row))
+    return found
+
+
+def main(words: list[str]) -> int:
+    """Run one room; the answer is 0 whether or not changes survive, which is for reading."""
+    parser = argparse.ArgumentParser(description="Change the physics a little and see whether the tests notice.")
+    parser.add_argument("--room", required=True, choices=ROOMS)
+    parser.add_argument("--sample", type=int, default=60, metavar="N", help="changes to draw (60)")
+    parser.add_argument("--seed", type=int, default=1, metavar="N", help="of the draw (1)")
+    parser.add_argument("--budget", type=float, default=30.0, metavar="S", help="seconds of tests for a change (30)")
+    parser.add_argument("--again", action="store_true", help="only what no test noticed before")
+    parser.add_argument("--keep", type=Path, default=KEPT, metavar="FILE", help="where rows are kept")
+    asked = parser.parse_args(words)
+    forked.load_heavy()
+    kept = read(asked.keep)
+    known: list[tuple[Place, Row | None]]
+    if asked.again:
+        known = [*found_again(asked.room, kept)]
+        print(f"{asked.room}: {len(known)} changes once more", flush=True)
+    else:
+        drawn_places, total = drawn(asked.room, asked.sample, asked.seed)
+        print(f"{asked.room}: {len(drawn_places)} of {total} changes", flush=True)
+        known = [(place, None) for place in drawn_places]
+    with tempfile.TemporaryDirectory() as folder:
+        bench = Bench(asked.room, Path(folder).resolve(), asked.budget)
+        for count, (place, old) in enumerate(known, 1):
+            if old is None and bench.named(place) in {one.name for one in read(asked.keep)}:
+                continue
+            row = bench.outcome(place)
+            if old is not None:
+                new = MENDED if row.outcome in ("noticed", "too slow") else row.outcome
+                row = replace(old, line=row.line, occurrence=row.occurrence, outcome=new)
+            print(f"{count:4} {row.outcome:12} {row.module}:{row.line} {row.before} => {row.after}", flush=True)
+            # Read anew each time: someone may be writing explanations meanwhile.
+            others = {one.name: one for one in read(asked.keep)}
+            before = others.get(row.name)
+            others[row.name] = replace(row, explanation=before.explanation if before else row.explanation)
+            write(asked.keep, list(others.values()))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
