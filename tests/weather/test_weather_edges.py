@@ -8,13 +8,13 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from setwright.basis.errors import BadInput
+from setwright.basis.errors import BadInput, OutOfRange
 from setwright.weather.forecast import Forecast
 from setwright.weather.heat import heat_index_fahrenheit
 from setwright.weather.series import bridged
 from setwright.weather.sky import sky_corrected, sky_emissivity
 from setwright.weather.sun import sun_times
-from setwright.weather.tables import read_forecast_grid
+from setwright.weather.tables import read_forecast_grid, read_hourly_csv
 
 HOUR = "2022-02-04T00:00:00+00:00/PT1H"
 
@@ -117,3 +117,33 @@ def test_short_gaps_are_bridged_by_a_straight_line_and_long_ones_stay() -> None:
     np.testing.assert_array_equal(filled, [gap, 1.0, 2.0, 3.0, 4.0, 5.0, gap, gap, gap, 9.0, gap])
     assert np.flatnonzero(which).tolist() == [2, 3]
     assert np.isnan(bridged(np.full(3, gap), 2)[0]).all()
+
+
+@pytest.mark.parametrize(
+    ("column", "low", "high"),
+    [
+        ("dew_point_C", -95.0, 40.0),
+        ("wind_m_s", 0.0, 100.0),
+        ("cloud_share", 0.0, 1.0),
+        ("radiation_W_m2", -20.0, 1500.0),
+        ("rain_mm", 0.0, 300.0),
+    ],
+)
+def test_a_record_takes_what_weather_can_be_and_no_more(column: str, low: float, high: float) -> None:
+    def read(value: float) -> None:
+        text = f"time,temperature_C,{column}\n2026-01-01T00:00Z,45,{value}\n"
+        read_hourly_csv(text, file="w.csv", timezone="UTC")
+
+    read(low)
+    read(high)
+    for value in (low - 0.01, high + 0.01):
+        with pytest.raises(BadInput) as caught:
+            read(value)
+        assert caught.value.field == column
+
+
+@pytest.mark.parametrize(("latitude", "longitude"), [(90.1, 0.0), (-90.1, 0.0), (0.0, 180.1), (0.0, -180.1)])
+def test_there_is_no_place_beyond_the_poles_and_the_date_line(latitude: float, longitude: float) -> None:
+    sun_times(date(2026, 3, 1), min(max(latitude, -90.0), 90.0), min(max(longitude, -180.0), 180.0), "UTC")
+    with pytest.raises(OutOfRange):
+        sun_times(date(2026, 3, 1), latitude, longitude, "UTC")
