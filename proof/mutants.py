@@ -11,74 +11,27 @@ test noticed.
 from __future__ import annotations
 
 import argparse
-import csv
 import os
 import random
 import shutil
 import sys
 import tempfile
-from dataclasses import dataclass, fields, replace
+from dataclasses import replace
 from pathlib import Path
 
 import covering
 import forked
 from changes import Place, changed, places, two_lines
+from rows import KEPT, MENDED, NOT_REACHED, NOTICED, ROOMS, SLOW, SURVIVED, Row, note_size, read, write
 
 ROOT = Path(__file__).resolve().parents[1]
-KEPT = Path(__file__).resolve().parent / "mutants.csv"
 # Test folders of a room; modules of a room that compute, where not all do.
 FOLDERS = {"ground": ("ground", "frost")}
-ROOMS = ("trap", "tackle", "ground", "water", "weather", "animal", "sets", "log", "law")
 ONLY = {
     "log": ("rates", "compare", "depletion", "effort", "shrink", "cluster", "waits", "spans"),
     "law": ("clock", "answer", "evaluate", "evaluate_number", "evaluate_time", "season", "measure", "applies"),
 }
 NO_SUMS = ("__init__.py", "tables.py", "welfare_tables.py", "trial_rows.py", "notes.py", "naming.py")
-MENDED = "noticed since"
-_WORDS = ("room", "module", "kind", "outcome", "before", "after", "explanation")
-
-
-@dataclass(frozen=True)
-class Row:
-    """One change and what came of it."""
-
-    room: str
-    module: str
-    line: int
-    kind: str
-    occurrence: int
-    outcome: str
-    before: str
-    after: str
-    explanation: str = ""
-
-    @property
-    def name(self) -> tuple[str, str, str, str]:
-        """What stays the same while the file moves around the line."""
-        return self.module, self.kind, self.before, self.after
-
-
-def read(file: Path) -> list[Row]:
-    """Rows kept before."""
-    if not file.exists():
-        return []
-    with file.open(encoding="utf-8", newline="") as stream:
-        return [
-            Row(**{name: row[name] for name in _WORDS}, line=int(row["line"]), occurrence=int(row["occurrence"]))
-            for row in csv.DictReader(stream)
-        ]
-
-
-def write(file: Path, rows: list[Row]) -> None:
-    """Keep rows, sorted."""
-    names = [field.name for field in fields(Row)]
-    aside = file.with_suffix(".new")
-    with aside.open("w", encoding="utf-8", newline="") as stream:
-        writer = csv.writer(stream, lineterminator="\n")
-        writer.writerow(names)
-        for row in sorted(rows, key=lambda row: (ROOMS.index(row.room), row.module, row.line, row.kind, row.after)):
-            writer.writerow([getattr(row, name) for name in names])
-    aside.replace(file)
 
 
 def modules(room: str) -> list[str]:
@@ -159,7 +112,7 @@ class Bench:
         text = changed(source, place.kind, place.occurrence)
         assert text is not None
         row = Row(
-            self.room, place.module, place.line, place.kind, place.occurrence, "not reached", *two_lines(source, text)
+            self.room, place.module, place.line, place.kind, place.occurrence, NOT_REACHED, *two_lines(source, text)
         )
         tests = self.tests(place)
         if not tests:
@@ -177,7 +130,7 @@ class Bench:
             )  # fmt: skip
         finally:
             self.write(file, source)
-        word = "too slow" if ended.code is None else "survived" if ended.code == 0 else "noticed"
+        word = SLOW if ended.code is None else SURVIVED if ended.code == 0 else NOTICED
         if ended.code == 5:
             raise SystemExit(f"no test was run for {place}:\n{ended.words}")
         return replace(row, outcome=word)
@@ -191,7 +144,7 @@ class Bench:
 
 def found_again(room: str, kept: list[Row]) -> list[tuple[Place, Row]]:
     """Changes of a room that no test noticed, found in the files as they are now."""
-    wanted = {row.name: row for row in kept if row.room == room and row.outcome in ("survived", "not reached")}
+    wanted = {row.name: row for row in kept if row.room == room and row.left}
     found = []
     for module in sorted({row.module for row in wanted.values()}):
         text = (ROOT / "src/setwright" / module).read_text(encoding="utf-8")
@@ -227,6 +180,7 @@ def main(words: list[str]) -> int:
     else:
         drawn_places, total = drawn(asked.room, asked.sample, asked.seed)
         print(f"{asked.room}: {len(drawn_places)} of {total} changes", flush=True)
+        note_size(asked.room, total)
         known = [(place, None) for place in drawn_places]
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(asked.room, Path(folder).resolve(), asked.budget)
@@ -235,7 +189,7 @@ def main(words: list[str]) -> int:
                 continue
             row = bench.outcome(place)
             if old is not None:
-                new = MENDED if row.outcome in ("noticed", "too slow") else row.outcome
+                new = row.outcome if row.left else MENDED
                 row = replace(old, line=row.line, occurrence=row.occurrence, outcome=new)
             print(f"{count:4} {row.outcome:12} {row.module}:{row.line} {row.before} => {row.after}", flush=True)
             # Read anew each time: someone may be writing explanations meanwhile.
