@@ -55,10 +55,22 @@ class Reach:
             found = {test for at in range(first, last + 1) for test in known.get(at, ())}
             if not found and not inside:
                 found = self.of_module(module)
-        return sorted(found, key=lambda test: (self.seconds.get(test, 0.0), test))
+        return self.quickest(found)
+
+    def quickest(self, tests: set[str]) -> list[str]:
+        """Tests in the order of their time."""
+        return sorted(tests, key=lambda test: (self.seconds.get(test, 0.0), test))
+
+    def of_files(self, root: Path, module: str) -> list[str]:
+        """All tests of every file that imports a module or has a test that runs it, quickest first."""
+        name = "setwright." + module.removesuffix(".py").replace("/", ".")
+        files = {test.split("::")[0] for test in self.of_module(module) | self.of_users(root, module)}
+        known = {test.split("::")[0] for test in self.seconds}
+        files |= {file for file in known if name in (root / file).read_text(encoding="utf-8")}
+        return self.quickest({test for test in self.seconds if test.split("::")[0] in files})
 
     def of_users(self, root: Path, module: str) -> set[str]:
-        """Tests that run modules which import a compiled one: the measurement does not see into machine code."""
+        """Tests that run modules of the room which import one: the measurement does not see into compiled code."""
         name = "setwright." + module.removesuffix(".py").replace("/", ".")
         room = root / "src/setwright" / Path(module).parent
         users = [f"{room.name}/{file.name}" for file in room.glob("*.py") if name in file.read_text(encoding="utf-8")]

@@ -5,7 +5,8 @@ Usage: python proof/mutants.py --room water --sample 60 --seed 1 [--again] [--bu
 A random sample of small changes is drawn for a room, each module by its share. Each change is made in a copy of the
 project, and those tests of the room that run the changed line are run, quickest first, until one fails. What is found
 is kept in `proof/mutants.csv`, one line a change, and not asked again; `--again` runs only those once more that no
-test noticed.
+test noticed, with all tests of the files that use the module: what is computed once and kept, or on import, is seen
+by one test only, or by none.
 """
 
 from __future__ import annotations
@@ -87,11 +88,13 @@ class Bench:
             raise SystemExit(f"the tests of {room} fail without any change:\n{ended.words}")
         self.reach = covering.read(kept)
 
-    def tests(self, place: Place) -> list[str]:
-        """Tests for a change, quickest first, as many as the budget of time allows."""
+    def tests(self, place: Place, wide: bool) -> list[str]:
+        """Tests for a change, quickest first, as many as the budget of time allows; `wide`: of all files that use its module."""
         found: list[str] = []
         spent = 0.0
-        for test in self.reach.of_line(self.root, place.module, place.line):
+        reach, module = self.reach, place.module
+        tests = reach.of_files(self.root, module) if wide else reach.of_line(self.root, module, place.line)
+        for test in tests:
             spent += self.reach.seconds.get(test, 0.0)
             if found and spent > self.budget:
                 break
@@ -105,7 +108,7 @@ class Bench:
         assert text is not None
         return place.module, place.kind, *two_lines(source, text)
 
-    def outcome(self, place: Place) -> Row:
+    def outcome(self, place: Place, wide: bool = False) -> Row:
         """Make a change, run its tests, take it back."""
         file = self.root / "src/setwright" / place.module
         source = file.read_text(encoding="utf-8")
@@ -114,7 +117,7 @@ class Bench:
         row = Row(
             self.room, place.module, place.line, place.kind, place.occurrence, NOT_REACHED, *two_lines(source, text)
         )
-        tests = self.tests(place)
+        tests = self.tests(place, wide)
         if not tests:
             return row
         files = sorted({test.split("::")[0] for test in tests})
@@ -187,7 +190,7 @@ def main(words: list[str]) -> int:
         for count, (place, old) in enumerate(known, 1):
             if old is None and bench.named(place) in {one.name for one in read(asked.keep)}:
                 continue
-            row = bench.outcome(place)
+            row = bench.outcome(place, wide=asked.again)
             if old is not None:
                 new = row.outcome if row.left else MENDED
                 row = replace(old, line=row.line, occurrence=row.occurrence, outcome=new)

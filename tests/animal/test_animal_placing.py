@@ -33,7 +33,8 @@ INCH = 0.0254
     [
         (-0.02, Part.BARE), (0.0, Part.BARE), (0.01, Part.BETWEEN), (0.025, Part.FORE), (0.05, Part.FORE),
         (0.09, Part.BETWEEN), (0.15, Part.CHEST), (0.19, Part.BETWEEN), (0.28, Part.HIND), (0.60, Part.OVER),
-        (np.nan, Part.UNKNOWN),
+        (0.075, Part.FORE), (0.076, Part.BETWEEN), (0.10, Part.CHEST), (0.18, Part.CHEST), (0.20, Part.HIND),
+        (0.35, Part.HIND), (0.351, Part.OVER), (np.nan, Part.UNKNOWN),
     ],
 )  # fmt: skip
 def test_depth_picks_the_part(depth: float, part: Part) -> None:

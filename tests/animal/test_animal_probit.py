@@ -142,9 +142,9 @@ def test_missed_tracks_are_allowed_for() -> None:
 
 
 def test_afloat_and_empty_rows_are_left_out() -> None:
-    notes = field_notes(20.0, 0.2, 0.45, 0.12, 12.0, [1, 0, 2], [2, 0, 3], carried=[np.nan, 1.0, 1.0])
+    notes = field_notes(20.0, 0.2, 0.45, 0.12, 12.0, [1, 0, 2, 0], [2, 0, 3, 1], carried=[np.nan, 1.0, 1.0, 0.0])
     found = update(notes)
-    assert (found.used, found.left_out) == (1, 2)
+    assert (found.used, found.left_out) == (1, 3)
     blank = posterior_curve(found, float("nan"), 0.3, FORCES, FIRST, SECOND)
     assert np.isnan(blank.chance).all() and blank.reason == AFLOAT
 
