@@ -89,7 +89,7 @@ class Bench:
         self.reach = covering.read(kept)
 
     def tests(self, place: Place, wide: bool) -> list[str]:
-        """Tests for a change, quickest first, as many as the budget of time allows; `wide`: of all files that use its module."""
+        """Tests for a change (`wide`: of all files that use its module), quickest first, as many as time allows."""
         found: list[str] = []
         spent = 0.0
         reach, module = self.reach, place.module

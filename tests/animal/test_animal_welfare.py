@@ -221,7 +221,8 @@ def test_points_speak_against_and_never_for():
     assert read_points(POINTS, bad, SCALE).word is Evidence.AGAINST
     assert read_points(POINTS, bad[:19], SCALE).word is Evidence.TOO_FEW, "fewer than the scheme asks for"
     assert read_points(POINTS, [*bad[:19], MISSING], SCALE).word is Evidence.TOO_FEW
-    assert read_points(POINTS, [], SCALE).word is Evidence.NO_RECORD
+    nothing = read_points(POINTS, [], SCALE)
+    assert nothing.word is Evidence.NO_RECORD and (nothing.animals, nothing.missing) == (0, 0)
     assert read_points(POINTS, [*[CLEAN] * 20, MISSING], SCALE).word is Evidence.TOO_FEW, "open is not bad either"
     open_ = read_points(POINTS, [*bad, MISSING], SCALE)
     assert (open_.least, open_.missing) == (math.inf, 1) and open_.most == pytest.approx(20 * 57 / 21)
