@@ -26,7 +26,7 @@ KEPT = rows.read()
 
 
 def test_every_change_that_no_test_notices_is_explained() -> None:
-    assert len(KEPT) > 300
+    assert len(KEPT) > 150
     silent = [f"{row.module}:{row.line} {row.after}" for row in KEPT if row.left and len(row.explanation) < 15]
     assert not silent, "\n".join(silent)
     known = {rows.NOTICED, rows.SLOW, rows.MENDED, rows.SURVIVED, rows.NOT_REACHED}
