@@ -156,21 +156,21 @@ class Bench:
 
 
 def found_again(room: str, kept: list[Row]) -> list[tuple[Place, Row]]:
-    """Changes of a room that no test noticed, found in the files as they are now."""
-    wanted = {row.name: row for row in kept if row.room == room and row.left}
+    """Changes of a room that no test noticed, found in the files as they are now; of like lines the nearest."""
     found = []
-    for module in sorted({row.module for row in wanted.values()}):
+    for module in sorted({row.module for row in kept if row.room == room and row.left}):
+        wanted = [row for row in kept if row.module == module and row.left]
         text = (ROOT / "src/setwright" / module).read_text(encoding="utf-8")
-        kinds = {row.kind for row in wanted.values() if row.module == module}
-        near = {row.before for row in wanted.values() if row.module == module}
         lines = text.splitlines()
+        near: dict[tuple[str, str, str, str], list[Place]] = {row.name: [] for row in wanted}
+        starts = {(row.kind, row.before) for row in wanted}
         for place in places(ROOT, module):
-            if place.kind not in kinds or lines[place.line - 1].strip() not in near:
-                continue
-            new = changed(text, place.kind, place.occurrence)
-            row = wanted.pop((module, place.kind, *two_lines(text, new)), None) if new else None
-            if row:
-                found.append((place, row))
+            if (place.kind, lines[place.line - 1].strip()) in starts:
+                new = changed(text, place.kind, place.occurrence)
+                near.get((module, place.kind, *two_lines(text, new)) if new else ("", "", "", ""), []).append(place)
+        for row in wanted:
+            if near[row.name]:
+                found.append((min(near[row.name], key=lambda place: abs(place.line - row.line)), row))
     return found
 
 

@@ -31,7 +31,10 @@ def test_nothing_is_sure_and_nothing_is_out_of_the_question(level: float) -> Non
         assert caught.value.field == "level"
 
 
-@pytest.mark.parametrize(("good", "total", "share"), [(3, 10, 1.05), (3, 10, -0.05), (11, 10, 0.5), (-1, 10, 0.5)])
+@pytest.mark.parametrize(
+    ("good", "total", "share"),
+    [(3, 10, 1.05), (10, 10, 1.05), (3, 10, -0.05), (0, 10, -0.05), (11, 10, 0.5), (-1, 10, 0.5)],
+)
 def test_a_share_is_between_none_and_all(good: int, total: int, share: float) -> None:
     assert np.isnan(at_least(good, total, share))
     assert at_least(10, 10, 1.0) == 1.0 and at_least(0, 10, 0.0) == 1.0

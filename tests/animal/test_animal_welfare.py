@@ -213,6 +213,11 @@ def test_own_data_never_meet_and_never_certify():
             assert read_share(BMP, Count(good, bad)).word not in (Evidence.MEETS, Evidence.BREAKS)
 
 
+def test_no_record_counts_no_animal():
+    nothing = read_share(BMP, Count(0, 0))
+    assert (nothing.animals, nothing.missing) == (0, 0)
+
+
 def test_points_speak_against_and_never_for():
     clean = read_points(POINTS, [CLEAN] * 200, SCALE)
     assert clean.word is Evidence.TOO_FEW and clean.least == clean.most == 0.0
