@@ -1,6 +1,6 @@
 """Change the physics a little, many times, and see whether the tests notice.
 
-Usage: python proof/mutants.py --room water --sample 60 --seed 1 [--again] [--budget S] [--keep FILE]
+Usage: python proof/mutants.py --room water --sample 60 --seed 1 [--again] [--budget S] [--files TEST ...]
 
 A random sample of small changes is drawn for a room, each module by its share. Each change is made in a copy of the
 project, and those tests of the room that run the changed line are run, quickest first, until one fails. What is found
@@ -76,7 +76,7 @@ def drawn(room: str, sample: int, seed: int) -> tuple[list[Place], int]:
 class Bench:
     """A copy of the project in which changes are made."""
 
-    def __init__(self, room: str, folder: Path, budget: float):
+    def __init__(self, room: str, folder: Path, budget: float, files: list[str]):
         self.room, self.root, self.budget, self.made = room, folder / room, budget, 0
         for part in ("src", "tests", "authorities", "docs", "pyproject.toml"):
             source, to = ROOT / part, self.root / part
@@ -84,7 +84,7 @@ class Bench:
                 shutil.copytree(source, to, ignore=shutil.ignore_patterns("__pycache__", "_build"))
             else:
                 shutil.copy2(source, to)
-        self.files = [
+        self.files = files or [
             str(file.relative_to(self.root))
             for name in FOLDERS.get(room, (room,))
             for file in sorted((self.root / "tests" / name).glob("test_*.py"))
@@ -182,6 +182,7 @@ def main(words: list[str]) -> int:
     parser.add_argument("--seed", type=int, default=1, metavar="N", help="of the draw (1)")
     parser.add_argument("--budget", type=float, default=30.0, metavar="S", help="seconds of tests for a change (30)")
     parser.add_argument("--again", action="store_true", help="only what no test noticed before")
+    parser.add_argument("--files", nargs="*", default=[], metavar="TEST", help="ask these test files only")
     parser.add_argument("--keep", type=Path, default=KEPT, metavar="FILE", help="where rows are kept")
     asked = parser.parse_args(words)
     forked.load_heavy()
@@ -196,7 +197,7 @@ def main(words: list[str]) -> int:
         note_size(asked.room, total)
         known = [(place, None) for place in drawn_places]
     with tempfile.TemporaryDirectory() as folder:
-        bench = Bench(asked.room, Path(folder).resolve(), asked.budget)
+        bench = Bench(asked.room, Path(folder).resolve(), asked.budget, asked.files)
         for count, (place, old) in enumerate(known, 1):
             if old is None and bench.named(place) in {one.name for one in read(asked.keep)}:
                 continue

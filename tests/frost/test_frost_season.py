@@ -146,6 +146,7 @@ def test_a_gap_spoils_its_site_only() -> None:
         {"rain": -1.0}, {"taken": 1.001}, {"drying": -0.1}, {"most_water": -0.1}, {"steps_per_hour": 0},
         {"initial_temperature": math.nan}, {"rain": np.zeros((2, 24)), "taken": np.ones(3)}, {"rain": np.zeros(7)},
         {"snow_resistance": -1.0}, {"depth": 0.01},
+        {"rain": np.zeros((2, 24)), "initial_temperature": np.array([[3.0], [math.nan]])},
     ],
 )  # fmt: skip
 def test_misuse_is_refused(change: dict[str, Any]) -> None:
