@@ -162,10 +162,10 @@ def distance(part: Distance, case: Case) -> Outcome:
     if fact.span == (float("-inf"), float("inf")):
         return asked(about)
     if part.reference in ("edge", "centreline") and fact.method != part.reference:
-        half = _number(case.facts[f"width:{part.to}"])
+        width = _number(case.facts[f"width:{part.to}"])
         # The centre line is never nearer than the edge; without a width nothing says how much farther.
-        reach = float("inf") if half is None else 0.5 * half
-        sure = half if half is not None and fact.method in ("edge", "centreline") else 0.0
+        reach = float("inf") if width is None else 0.5 * width
+        sure = 0.5 * width if width is not None and fact.method in ("edge", "centreline") else 0.0
         low, high = (low - reach, high - sure) if part.reference == "edge" else (low + sure, high + reach)
     answer = compare((low, high), ">=", part.at_least.number)
     what = _spaced(part.to)
