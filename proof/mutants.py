@@ -5,8 +5,8 @@ Usage: python proof/mutants.py --room water --sample 60 --seed 1 [--again] [--bu
 A random sample of small changes is drawn for a room, each module by its share. Each change is made in a copy of the
 project, and those tests of the room that run the changed line are run, quickest first, until one fails. What is found
 is kept in `proof/mutants.csv`, one line a change, and not asked again; `--again` runs only those once more that no
-test noticed, with all tests of the files that use the module: what is computed once and kept, or on import, is seen
-by one test only, or by none.
+test noticed and nobody explained, with all tests of the files that use the module: what is computed once and kept, or
+on import, is seen by one test only, or by none.
 """
 
 from __future__ import annotations
@@ -156,10 +156,10 @@ class Bench:
 
 
 def found_again(room: str, kept: list[Row]) -> list[tuple[Place, Row]]:
-    """Changes of a room that no test noticed, found in the files as they are now; of like lines the nearest."""
+    """Changes that no test noticed and nobody explained, in the files as they are now; of like lines the nearest."""
     found = []
-    for module in sorted({row.module for row in kept if row.room == room and row.left}):
-        wanted = [row for row in kept if row.module == module and row.left]
+    for module in sorted({row.module for row in kept if row.room == room and row.left and not row.explanation}):
+        wanted = [row for row in kept if row.module == module and row.left and not row.explanation]
         text = (ROOT / "src/setwright" / module).read_text(encoding="utf-8")
         lines = text.splitlines()
         near: dict[tuple[str, str, str, str], list[Place]] = {row.name: [] for row in wanted}
@@ -181,7 +181,7 @@ def main(words: list[str]) -> int:
     parser.add_argument("--sample", type=int, default=60, metavar="N", help="changes to draw (60)")
     parser.add_argument("--seed", type=int, default=1, metavar="N", help="of the draw (1)")
     parser.add_argument("--budget", type=float, default=30.0, metavar="S", help="seconds of tests for a change (30)")
-    parser.add_argument("--again", action="store_true", help="only what no test noticed before")
+    parser.add_argument("--again", action="store_true", help="only what no test noticed and nobody explained")
     parser.add_argument("--files", nargs="*", default=[], metavar="TEST", help="ask these test files only")
     parser.add_argument("--keep", type=Path, default=KEPT, metavar="FILE", help="where rows are kept")
     asked = parser.parse_args(words)

@@ -107,7 +107,7 @@ def table(rows: list[Row], known: dict[str, int]) -> list[str]:
         since = sum(row.outcome == MENDED for row in mine)
         left = sum(row.left for row in mine)
         drawn = len(mine)
-        count = sum(known.values()) if room == "all" else known.get(room, 0)
+        count = sum(known.get(one, 0) for one in {row.room for row in mine})
         found.append(
             f"| {room} | {count} | {drawn} | {share(drawn - since - left, drawn)} | {since} | {left} "
             f"| {share(drawn - left, drawn)} |"
