@@ -78,12 +78,7 @@ class Bench:
 
     def __init__(self, room: str, folder: Path, budget: float, files: list[str]):
         self.room, self.root, self.budget, self.made = room, folder / room, budget, 0
-        for part in ("src", "tests", "authorities", "docs", "pyproject.toml"):
-            source, to = ROOT / part, self.root / part
-            if source.is_dir():
-                shutil.copytree(source, to, ignore=shutil.ignore_patterns("__pycache__", "_build"))
-            else:
-                shutil.copy2(source, to)
+        shutil.copytree(ROOT, self.root, ignore=shutil.ignore_patterns(".*", "__pycache__", "_build", "*-venv"))
         self.files = files or [
             str(file.relative_to(self.root))
             for name in FOLDERS.get(room, (room,))
