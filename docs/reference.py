@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from setwright.desk.schemas import NAMES, schema_of
+from setwright.desk.schemas import NAMES, WRITTEN_BY_THE_PROGRAM, schema_of
 from setwright.web.app import create_app
 from setwright.web.open_line import OpenLine
 
@@ -22,6 +22,10 @@ ABOUT = {
     "plan": ("The plan", "`plan.json`, written by `setwright plan` and `setwright demo`; SI units, °C."),
     "design": ("The design of a set", "Printed by `setwright design --json`; SI units, °C."),
     "tonight": ("The evening", "Printed by `setwright tonight --json`; SI units, °C."),
+    "bench": ("The bench sheet", "Printed by `setwright trap --json`; SI units, °C."),
+    "run": ("The check run", "`run.json`, written by `setwright run --out`; SI units, times with offset."),
+    "law": ("The law sheet", "Printed by `setwright law --json`."),
+    "field-pack": ("The field pack", "What a phone takes along, from `/api/field-pack` ([sync](../how/sync.md))."),
     "season": ("The season book", "`season.json`, written by `setwright season --out`; SI units."),
 }
 # Least and most of what a field may hold, with the word that follows the figures.
@@ -162,11 +166,11 @@ def api_page() -> str:
 def _elsewhere() -> dict[str, str]:
     """Objects that a page of a written format has, with that page."""
     found: dict[str, str] = {}
-    for name in ("plan", "tonight", "season", "design"):
-        schema = json.loads(schema_of(name))
-        for key in schema.get("$defs", {}):
+    for name in WRITTEN_BY_THE_PROGRAM:
+        for key in json.loads(schema_of(name)).get("$defs", {}):
             found.setdefault(key, f"fields/{name}.md#{key.lower()}")
-    return {**found, "Plan": "fields/plan.md", "Tonight": "fields/tonight.md", "SeasonBook": "fields/season.md"}
+    found.update({model: f"fields/{name}.md" for name, (_, model) in WRITTEN_BY_THE_PROGRAM.items()})
+    return found
 
 
 def _linked(text: str, elsewhere: Mapping[str, str]) -> str:

@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from jsonschema import Draft202012Validator
 
 from setwright.basis.errors import BadInput
 from setwright.basis.tables import DATA
@@ -18,6 +19,7 @@ from setwright.desk.bench_document import BenchSheet
 from setwright.desk.bench_figures import KEYS, load_of
 from setwright.desk.bench_pick import pattern
 from setwright.desk.bench_pictures import _point, slow_motion
+from setwright.desk.schemas import schema_of
 from setwright.sheets.bench import drawings_of, write_card, write_drawings
 from setwright.trap.frames import frames
 
@@ -53,6 +55,7 @@ def test_a_pattern_by_its_name_has_every_figure_with_a_band_and_is_comparative()
     assert any("Pull the pan" in text for text in found.remarks), "an unread pan is asked for"
     assert found.calibration.readings == 0 and found.calibration.next, "says what to read first"
     assert "comparing" in found.say
+    Draft202012Validator(json.loads(schema_of("bench"))).validate(json.loads(found.model_dump_json(by_alias=True)))
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 
 import pytest
+from jsonschema import Draft202012Validator
 
 from setwright.basis.errors import BadInput
 from setwright.basis.tables import DATA
 from setwright.desk.law import law
 from setwright.desk.law_document import LawSheet
+from setwright.desk.schemas import schema_of
 
 BOOK = DATA / "demo" / "line-book.yaml"
 
@@ -30,6 +33,7 @@ def test_the_demo_set_by_set(judged):
     trail = rules_of(judged, "trail")["orrin", "trail"]
     assert trail.answer == "breaks" and "25 ft" in trail.cure and "s. 6(1)" in trail.citation
     assert LawSheet.model_validate_json(judged.model_dump_json(by_alias=True)) == judged
+    Draft202012Validator(json.loads(schema_of("law"))).validate(json.loads(judged.model_dump_json(by_alias=True)))
 
 
 def test_the_question_to_the_warden_is_whole(judged):

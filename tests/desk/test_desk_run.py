@@ -7,11 +7,13 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+from jsonschema import Draft202012Validator
 
 from setwright.basis.errors import BadInput
 from setwright.basis.tables import DATA
 from setwright.desk.run import run
 from setwright.desk.run_document import RunDocument
+from setwright.desk.schemas import schema_of
 from setwright.line.checker import check_plan
 
 BOOK = DATA / "demo" / "line-book.yaml"
@@ -30,6 +32,7 @@ def test_the_demo_line_for_fourteen_days(fortnight):
     assert "every one is kept" in fortnight.say
     assert "together" not in fortnight.say, "too many sets for that"
     assert any("assumed" in warning for warning in fortnight.warnings)
+    Draft202012Validator(json.loads(schema_of("run"))).validate(json.loads(fortnight.model_dump_json(by_alias=True)))
     assert RunDocument.model_validate_json(fortnight.model_dump_json(by_alias=True)) == fortnight
 
 

@@ -72,7 +72,9 @@ def schema(
     name: Annotated[
         str,
         typer.Argument(
-            metavar="NAME", help="line-book, law-pack, plan, design, tonight, trap, season, accounts, study."
+            metavar="NAME",
+            help="line-book, law-pack, trap, accounts, study; plan, design, tonight, bench, run, law, season, "
+            "field-pack.",
         ),
     ],
 ) -> None:
