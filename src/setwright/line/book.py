@@ -27,6 +27,7 @@ from setwright.basis.fields import (
 from setwright.basis.yamlfile import load, read_text, validate
 from setwright.line.brief import expand as expand
 from setwright.line.footing import AnchorEntry, BedUse, BoardUse, ChainEntry, Ground
+from setwright.line.looked import LookedEntry
 from setwright.line.part import Id, Part
 from setwright.line.readings import GuardEntry, NotchEntry, ReadingEntry
 from setwright.line.seen import AnimalEntry, PanNote, RigRecordEntry, SeenEntry
@@ -204,6 +205,7 @@ class TrapEntry(Measured):
     post_diameter: Length | None = None
     set_removed: bool | None = None
     readings: list[ReadingEntry] = Field(default_factory=list, max_length=100)
+    looked: LookedEntry | None = None
     tag: str | None = None
     state: Literal["good", "doubtful", "repair"] = "good"
     toothed: bool | None = None

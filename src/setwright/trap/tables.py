@@ -12,6 +12,7 @@ from setwright.basis.errors import BadInput
 from setwright.basis.source import Quantity
 from setwright.basis.tables import Field, Table, read_table, shipped
 from setwright.trap.model import COIL, INSIDE, LONG, OUTSIDE, ROUND, Dimensions, Eye, Side, SwivelPlace
+from setwright.trap.overhaul import ACTS
 from setwright.trap.readings import ReadingError
 from setwright.trap.sense import contradictions, likely_slip
 
@@ -97,6 +98,18 @@ STOCK_FIELDS: Mapping[str, Field] = {
     "edge_radius": Field("m", 0.0, 0.01),
 }
 
+LOOK_FIELDS: Mapping[str, Field] = {
+    "act": Field("text", words=ACTS),
+    "why": Field("text"),
+    "do": Field("text"),
+    "part": Field("text"),
+    "pieces": Field("one", 0.0, 8.0),
+    "minutes": Field("s", 30.0, 14400.0),
+    "health_least": Field("one", 0.1, 1.0),
+    "strength_least": Field("one", 0.1, 1.0),
+    "sure": Field("one", 0.5, 1.0),
+}
+
 WORKING_FIELDS: Mapping[str, Field] = {
     "setter_ratio": Field("one", 1.0, 20.0),
     "foot_share": Field("one", 0.1, 1.5),
@@ -156,6 +169,12 @@ def stock() -> Table:
 def working() -> Table:
     """Figures of setting, pan and guard that stand in where nothing was read."""
     return read_table("working.csv", shipped("trap", "working.csv"), WORKING_FIELDS)
+
+
+@cache
+def looks() -> Table:
+    """What is looked at on a trap that comes in, by `part state`, and what follows; under `limits` what wears out."""
+    return read_table("looks.csv", shipped("trap", "looks.csv"), LOOK_FIELDS)
 
 
 def labels() -> dict[str, str]:

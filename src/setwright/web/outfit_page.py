@@ -1,0 +1,103 @@
+"""Pages on the outfit off the season: which traps to keep, mend or scrap."""
+
+from __future__ import annotations
+
+from typing import Annotated
+from urllib.parse import quote
+
+from fastapi import APIRouter, Depends, HTTPException, Query, Request
+from fastapi.responses import HTMLResponse, Response
+
+from setwright.basis.errors import BadInput
+from setwright.basis.units import shown_in
+from setwright.desk.log_words import now_in
+from setwright.desk.overhaul import MOST_MINUTES, minutes_of, overhauled
+from setwright.desk.overhaul_document import Overhauled, TrapOverhaul
+from setwright.desk.overhaul_write import found_before, keep_looked, questions
+from setwright.web.api import FAULTS, Line
+from setwright.web.forms import Form, book_state, saved, tried
+from setwright.web.open_line import OpenLine
+from setwright.web.pages import rendered
+from setwright.web.person import allowed
+
+router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
+answers = APIRouter(prefix="/api/outfit", responses=FAULTS)
+Minutes = Annotated[str, Query(max_length=20, description="Bench minutes that one trap is worth.")]
+# Shape of the mark that stands beside a verdict.
+SHAPE = {"keep": "sound", "retune": "thin", "repair": "thin", "scrap": "fails", "cannot tell": "cannot tell"}
+
+
+def overhaul_of(line: OpenLine, most: str) -> Overhauled:
+    """The verdict on every trap, worked out once for a plan."""
+    planned = line.now()
+    minutes = minutes_of(most) if most else MOST_MINUTES
+    key = ("overhaul", minutes)
+    found = planned.answers.get(key)
+    if not isinstance(found, Overhauled):
+        with shown_in(planned.units):
+            found = overhauled(planned.assembly.job, minutes)
+        planned.keep(key, found)
+    return found
+
+
+@answers.get("/overhaul")
+def overhaul_answer(line: Line, most: Minutes = "") -> Overhauled:
+    """Keep, retune, repair or scrap for every trap of the outfit, with the parts for the lot."""
+    return overhaul_of(line, most)
+
+
+@router.get("/outfit/overhaul")
+def overhaul_page(request: Request, line: Line, most: Minutes = "") -> HTMLResponse:
+    """Every trap with its verdict, what to do, and what to buy for the lot."""
+    refused = ""
+    try:
+        found = overhaul_of(line, most)
+    except BadInput as error:
+        refused, found = str(error), overhaul_of(line, "")
+    return rendered(
+        request, "overhaul.html", "/bench", found=found, shape=SHAPE, refused=refused, asked=questions(),
+        most=f"{found.most_minutes:g}", status=422 if refused else 200,
+    )  # fmt: skip
+
+
+def _of(line: OpenLine, tag: str) -> tuple[TrapOverhaul, str]:
+    """One trap with its verdict, and the tag of the next that nobody looked at."""
+    traps = overhaul_of(line, "").traps
+    place = next((number for number, one in enumerate(traps) if one.trap == tag), None)
+    if place is None:
+        raise HTTPException(404, "no such trap in the outfit")
+    after = [*traps[place + 1 :], *traps[:place]]
+    return traps[place], next((one.trap for one in after if not one.looked), "")
+
+
+@router.get("/outfit/look/{tag}")
+def look(tag: str, request: Request, line: Line) -> HTMLResponse:
+    """How one trap was found, to be written down."""
+    return _look(request, line, tag)
+
+
+def _look(
+    request: Request, line: OpenLine, tag: str, sent: dict[str, str] | None = None, error: BadInput | None = None
+) -> HTMLResponse:
+    one, after = _of(line, tag)
+    state = book_state(request)
+    values = sent if sent is not None else found_before(state.data, tag)
+    return rendered(
+        request, "look.html", "/bench", one=one, after=after, asked=questions(), values=values, shape=SHAPE,
+        refused="" if error is None else str(error), seen=state.digest,
+        status=422 if error else 200,
+    )  # fmt: skip
+
+
+@router.post("/outfit/look/{tag}", dependencies=[Depends(allowed("change"))])
+def looked(tag: str, request: Request, line: Line, form: Form) -> Response:
+    """Keep it in the line book, with today's date, and go on with the next trap."""
+    _, after = _of(line, tag)
+
+    def act() -> Response:
+        today = now_in(line.now().assembly.job.book.line.zone).date()
+        keep_looked(book_state(request).path, form.seen, tag, form.words, today)
+        to = f"/outfit/look/{quote(after, safe='')}" if after else "/outfit/overhaul"
+        return saved(request, to if form.get("then") == "next" else "/outfit/overhaul")
+
+    return tried(act, lambda error: _look(request, line, tag, form.words, error))

@@ -1,0 +1,128 @@
+"""The outfit off the season: traps looked over, kept, mended or scrapped."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from setwright.desk.edit import changed, state_of
+from setwright.desk.overhaul import overhauled
+from setwright.desk.overhaul_document import TrapOverhaul
+from setwright.desk.plan import read_job
+from setwright.line import retouch
+from setwright.web.open_line import OpenLine
+
+
+def _token(page: str) -> dict[str, str]:
+    return dict(re.findall(r'<input type="hidden" name="(token|seen)" value="([^"]*)"', page))
+
+
+def _judged(book: Path) -> dict[str, TrapOverhaul]:
+    return {one.trap: one for one in overhauled(read_job(book, draws=4)).traps}
+
+
+@pytest.fixture
+def loose(tmp_path: Path, book: Path) -> Path:
+    """A copy of the book to write into."""
+    return Path(shutil.copy(book, tmp_path / "line-book.yaml"))
+
+
+def _read(path: Path, tag: str, **fields: object) -> None:
+    from setwright.desk.edit_acts import trap_entry
+
+    def act(data: object) -> None:
+        for name, value in fields.items():
+            retouch.put(trap_entry(data, tag), name, value)  # the whole map is checked when it is kept
+
+    changed(path, "", "test", act)
+
+
+def test_nothing_is_kept_unseen(client: TestClient) -> None:
+    told = client.get("/api/outfit/overhaul").json()
+    assert told["counts"] == {"scrap": 0, "repair": 0, "retune": 0, "cannot tell": 8, "keep": 0}
+    assert all(one["unread"] and one["why"] for one in told["traps"])
+    page = client.get("/outfit/overhaul").text
+    assert "Of 8 traps: 8 cannot be told." in page and page.count("never") >= 8
+
+
+def test_minutes_that_no_trap_is_worth_are_refused_and_the_list_stays(client: TestClient) -> None:
+    answer = client.get("/outfit/overhaul?most=soon")
+    assert answer.status_code == 422 and "5 to 600" in answer.text and "Trap by trap" in answer.text
+    assert client.get("/api/outfit/overhaul?most=0.1").status_code == 422
+
+
+def test_what_was_found_is_kept_and_the_next_trap_comes(desk: TestClient, own_line: OpenLine) -> None:
+    page = desk.get("/outfit/look/A-01").text
+    assert "Keep, and on to A-02" in page
+    sent = {**_token(page), "frame": "cracked", "rest": "sound", "then": "next"}
+    answer = desk.post("/outfit/look/A-01", data=sent, follow_redirects=False)
+    assert (answer.status_code, answer.headers["location"]) == (303, "/outfit/look/A-02")
+    entry = state_of(own_line.book).data["outfit"]["traps"][0]
+    assert entry["id"] == "A-01" and entry["looked"]["frame"] == "cracked" and entry["looked"]["dog"] == "square"
+    told = _judged(own_line.book)
+    assert told["A-01"].verdict == "scrap" and "cracks on" in told["A-01"].why
+    assert told["A-02"].verdict == "cannot tell"
+
+
+def test_a_word_that_is_none_is_refused_and_nothing_is_written(desk: TestClient, own_line: OpenLine) -> None:
+    before = own_line.book.read_bytes()
+    token = _token(desk.get("/outfit/look/A-01").text)
+    answer = desk.post("/outfit/look/A-01", data={**token, "frame": "wobbly", "play": "<b>1"})
+    assert answer.status_code == 422 and "straight, bent, cracked" in answer.text and "<b>1" not in answer.text
+    assert desk.post("/outfit/look/A-01", data=token).status_code == 422
+    assert desk.get("/outfit/look/Z-99").status_code == 404
+    assert own_line.book.read_bytes() == before
+
+
+def test_a_weak_spring_shows_against_the_others_of_its_kind(loose: Path) -> None:
+    for tag, force in (("A-01", "31 lbf"), ("A-02", "30 lbf"), ("A-03", "30 lbf"), ("A-04", "18 lbf")):
+        one = {"read": "lever_force", "value": force, "lever_angle": "10 deg"}
+        _read(loose, tag, readings=[one])
+    told = _judged(loose)
+    weak = told["A-04"]
+    assert weak.verdict == "repair" and any(
+        "60 %" in one.found and "of 4 of its kind" in one.found for one in weak.findings
+    )
+    assert told["A-01"].verdict == "cannot tell" and not told["A-01"].findings
+    parts = overhauled(read_job(loose, draws=4)).parts
+    assert [(one.count, one.traps) for one in parts] == [(2, ["A-04"])]
+    assert told["A-11"].unread and any("no force was read" in one.why.lower() for one in told["A-11"].unread)
+
+
+def test_a_spring_is_held_against_what_it_was(loose: Path) -> None:
+    def rate(value: str, day: str) -> dict[str, str]:
+        return {"read": "spring_rate", "value": value, "date": day}
+
+    _read(loose, "A-01", readings=[rate("30 lbf/in", "2024-05-01"), rate("20 lbf/in", "2026-05-01")])
+    _read(loose, "A-02", readings=[rate("30 lbf/in", "2024-05-01"), rate("29.5 lbf/in", "2026-05-01")])
+    told = _judged(loose)
+    assert told["A-01"].verdict == "repair" and "2024-05-01" in told["A-01"].findings[0].found
+    assert told["A-02"].verdict == "cannot tell" and not any("spring" in one.what for one in told["A-02"].unread[-2:])
+
+
+def test_a_notch_that_creeps_is_retuned_and_play_wears_a_hinge_out(loose: Path) -> None:
+    _read(loose, "A-11", notch={"overlap": "2 mm", "arm": "12 mm", "rake": "-5 deg"})
+    _read(loose, "A-12", looked={"play": "3 mm"})
+    _read(loose, "A-21", looked={"play": "0.3 mm"})
+    told = _judged(loose)
+    assert told["A-11"].verdict == "retune" and "unsafe to set" in told["A-11"].why
+    assert told["A-12"].verdict == "repair" and told["A-12"].findings[0].what == "play of a jaw end in its hole"
+    assert told["A-21"].verdict == "cannot tell"
+
+
+def test_a_pan_outside_the_band_of_its_target_is_retuned(loose: Path) -> None:
+    rig = {"trap": "A-11", "chain": "short-12", "anchor": "rod"}
+
+    def act(data: dict[str, object]) -> None:
+        sites = data["sites"]
+        assert isinstance(sites, list)
+        retouch.put(sites[0], "rig", rig)
+
+    changed(loose, "", "test", act)
+    _read(loose, "A-11", trip_force="9 lbf")
+    told = _judged(loose)["A-11"]
+    assert told.verdict == "retune" and told.stands == "track" and "red fox" in told.why
