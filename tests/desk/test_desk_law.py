@@ -93,3 +93,19 @@ def test_a_pack_alone_shows_its_topics():
 def test_bad_requests_say_what_is_allowed(words, more):
     with pytest.raises(BadInput, match=words):
         law(more["pack"], book=more.get("book"), site=more.get("site"))
+
+
+def test_traps_that_stand_nowhere_are_judged_by_the_rules_that_ask_for_the_trap_alone():
+    found = {one.traps[0]: one for one in law("orrin", book=DATA / "demo" / "line-book.yaml").spare}
+    # T-01 stands at a set and T-02 to T-06 do not; a long-spring of light pan meets all but the rule for coyotes.
+    assert found["T-02"].traps == ["T-02", "T-03", "T-04", "T-05", "T-06"]
+    coyote, fox, water = found["T-02"].uses
+    assert (coyote.law, fox.law, water.law) == ("breaks", "breaks", "meets")
+    assert fox.use == "on land, for red fox, raccoon" and fox.sets == [2, 5, 6, 9]
+    jaws = next(rule for one in found["T-02"].uses for rule in one.rules if rule.rule == "jaws-land")
+    assert jaws.answer == "breaks" and jaws.citation and jaws.cure
+    assert water.use.startswith("in water, for beaver, muskrat") and water.sets == [*range(10, 19)]
+    assert {rule.topic for one in found["T-35"].uses for rule in one.rules} <= {
+        "jaw-spread", "jaw-form", "teeth", "pan-trip-force", "tag", "device",
+    }  # fmt: skip
+    assert [one.law for one in found["T-35"].uses] == ["breaks", "meets"]

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
+from setwright.desk.buying import buying
 from setwright.desk.edit import changed, state_of
 from setwright.desk.overhaul import overhauled
 from setwright.desk.overhaul_document import TrapOverhaul
@@ -126,3 +127,30 @@ def test_a_pan_outside_the_band_of_its_target_is_retuned(loose: Path) -> None:
     _read(loose, "A-11", trip_force="9 lbf")
     told = _judged(loose)["A-11"]
     assert told.verdict == "retune" and told.stands == "track" and "red fox" in told.why
+
+
+def test_what_one_more_trap_would_bring(client: TestClient) -> None:
+    told = client.get("/api/outfit/gain?count=2").json()
+    assert [one["site"] for one in told["sites"]] == ["track", "hedge"]
+    assert all(one["owned_best"] and one["owned_held"] > 0.0 and not one["why"] for one in told["sites"])
+    # What a pattern of the table brings more than what he has is less than the table is worth.
+    assert len(told["buys"]) <= 2 and not any(one["told_apart"] for one in told["buys"])
+    assert told["say"].endswith("more than the model can tell from nothing.")
+    page = client.get("/outfit/gain?count=2")
+    assert page.status_code == 200 and told["say"] in page.text and "not to be told from nothing" in page.text
+    assert client.get("/outfit/gain?count=0").status_code == 422
+
+
+def test_one_size_that_is_not_owned_is_the_first_to_buy(loose: Path) -> None:
+    def act(data: dict[str, object]) -> None:
+        outfit = data["outfit"]
+        assert isinstance(outfit, dict)
+        retouch.put(outfit, "traps", [{"id": "A-01", "pattern": "long-4", "jaws": "regular", "toothed": False}])
+
+    changed(loose, "", "test", act)
+    told = buying(loose, 2, draws=20)
+    hedge = told.sites[1]
+    assert hedge.owned_best == "" and hedge.buy_best and "spread" in hedge.why.lower()
+    first = told.buys[0]
+    assert (first.sites_more, first.site, first.owned, first.told_apart) == (1, "hedge", 0, True)
+    assert [one.site for one in told.buys] == ["hedge", "track"] and "one to buy would" in told.say

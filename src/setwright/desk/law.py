@@ -11,6 +11,7 @@ import setwright
 from setwright.basis.errors import BadInput
 from setwright.basis.verdict import Answer
 from setwright.desk import law_document as doc
+from setwright.desk.law_spare import spare
 from setwright.desk.plan import read_job
 from setwright.desk.wording import render, sentence
 from setwright.law import tables as law_tables
@@ -125,6 +126,7 @@ def _sheet(
         doc.Topic(topic=c.topic, state=c.state, rules=list(c.rules), citation=c.citation, needed=c.needed)
         for c in coverage(asked)
     ]
+    idle = [] if job is None else spare(job, packs, on, _rule, [site for site, _ in judged])
     notes = [*NOTES, *([INVENTED] if any(pack.invented for _, pack in packs) else [])]
     return doc.LawSheet(
         schema=doc.SCHEMA,
@@ -134,6 +136,7 @@ def _sheet(
         remarks=remarks,
         topics=topics,
         sets=sets,
+        spare=idle,
         ask=_asked(sets, packs, judged, on, "authority", job),
         look=_asked(sets, packs, judged, on, "trapper", job),
         say=_say(sets, remarks, topics),

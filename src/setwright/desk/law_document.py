@@ -74,6 +74,24 @@ class JudgedSet(Shape):
     rules: list[RuleAnswer]
 
 
+class SpareUse(Shape):
+    """One use of a trap that stands nowhere: on land or in water and for an animal, as the sites `sets` have it."""
+
+    use: str
+    law: Answer
+    sets: list[int]
+    rules: list[RuleAnswer]
+
+
+class SpareTrap(Shape):
+    """Alike traps of the outfit that no set of the book names, by the rules that ask for the trap alone."""
+
+    traps: list[str]
+    label: str
+    jaws: str
+    uses: list[SpareUse]
+
+
 class WardenQuestion(Shape):
     """A question that only the authority (or the owner of the land) can answer, in full, with the sets it is for."""
 
@@ -92,6 +110,7 @@ class LawSheet(Shape):
     remarks: list[Remark]
     topics: list[Topic]
     sets: list[JudgedSet] = Field(default_factory=list)
+    spare: list[SpareTrap] = Field(default_factory=list)
     ask: list[WardenQuestion] = Field(default_factory=list)
     look: list[WardenQuestion] = Field(default_factory=list)
     say: str

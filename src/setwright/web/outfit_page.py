@@ -10,19 +10,24 @@ from fastapi.responses import HTMLResponse, Response
 
 from setwright.basis.errors import BadInput
 from setwright.basis.units import shown_in
+from setwright.desk.buying import MOST, USUAL, buying
+from setwright.desk.buying_document import Buying
 from setwright.desk.log_words import now_in
 from setwright.desk.overhaul import MOST_MINUTES, minutes_of, overhauled
 from setwright.desk.overhaul_document import Overhauled, TrapOverhaul
 from setwright.desk.overhaul_write import found_before, keep_looked, questions
 from setwright.web.api import FAULTS, Line
+from setwright.web.background import PATIENCE
 from setwright.web.forms import Form, book_state, saved, tried
 from setwright.web.open_line import OpenLine
 from setwright.web.pages import rendered
 from setwright.web.person import allowed
+from setwright.web.slow_answers import background_of, waiting
 
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 answers = APIRouter(prefix="/api/outfit", responses=FAULTS)
 Minutes = Annotated[str, Query(max_length=20, description="Bench minutes that one trap is worth.")]
+Count = Annotated[int, Query(ge=1, le=MOST, description="Traps to buy at most.")]
 # Shape of the mark that stands beside a verdict.
 SHAPE = {"keep": "sound", "retune": "thin", "repair": "thin", "scrap": "fails", "cannot tell": "cannot tell"}
 
@@ -101,3 +106,31 @@ def looked(tag: str, request: Request, line: Line, form: Form) -> Response:
         return saved(request, to if form.get("then") == "next" else "/outfit/overhaul")
 
     return tried(act, lambda error: _look(request, line, tag, form.words, error))
+
+
+def buying_of(request: Request, line: OpenLine, count: int, *, wait: bool = False) -> Buying | None:
+    """What traps to buy would bring; None while it is being worked out."""
+
+    def make() -> Buying:
+        with shown_in(line.units):
+            return buying(line.book, count)
+
+    return background_of(request).ask(("buying", count, line.stamp()), make, None if wait else PATIENCE)
+
+
+@answers.get("/gain")
+def gain_answer(request: Request, line: Line, count: Count = USUAL) -> Buying:
+    """What one more trap, and then another, would bring to the line; which sites lack one; how few kinds would do."""
+    found = buying_of(request, line, count, wait=True)
+    assert found is not None
+    return found
+
+
+@router.get("/outfit/gain")
+def gain_page(request: Request, line: Line, count: Count = USUAL) -> Response:
+    """Which traps to buy for the line."""
+    found = buying_of(request, line, count)
+    if found is None:
+        return waiting(request, "/bench", "Traps to buy")
+    known = {part.site.id for part in line.now().plan.sets}
+    return rendered(request, "gain.html", "/bench", found=found, most=MOST, known=known)
