@@ -108,7 +108,7 @@ def document(plan: RunPlan, ground: Sequence[GroundShape] = ()) -> doc.RunDocume
     days = [_day_of(plan, planned, draws) for planned in shown]
     last = plan.rolled.days[-1]
     turned, turned_say = _turned(plan, shown[0])
-    bears = _bears(plan)
+    borne = bears(plan)
     line = plan.job.book.line
     found = doc.RunDocument(
         schema=doc.SCHEMA,
@@ -130,7 +130,7 @@ def document(plan: RunPlan, ground: Sequence[GroundShape] = ()) -> doc.RunDocume
         days=days,
         until=_midnight(plan, last),
         parts=[[plan.sites[stop].number for stop in part] for part in plan.rolled.parts],
-        bears=bears,
+        bears=borne,
         turned=turned,
         turned_say=turned_say,
         conflict=_conflict(plan),
@@ -141,7 +141,7 @@ def document(plan: RunPlan, ground: Sequence[GroundShape] = ()) -> doc.RunDocume
         cautions=[plan_doc.Caution(head=head, text=text) for head, text in CAUTIONS],
     )
     checked = _checked(found, plan)
-    return found.model_copy(update={"checked": checked, "say": _say(plan, shown, bears, checked)})
+    return found.model_copy(update={"checked": checked, "say": _say(plan, shown, borne, checked)})
 
 
 def _iso(plan: RunPlan, seconds: float) -> str:
@@ -154,7 +154,8 @@ def _midnight(plan: RunPlan, last: PlannedDay) -> str:
     return datetime.combine(after, time(0), plan.job.book.line.zone).isoformat(timespec="seconds")
 
 
-def _clock(plan: RunPlan, seconds: float) -> str:
+def clock_at(plan: RunPlan, seconds: float) -> str:
+    """A moment on the clock of the line."""
     return clock(datetime.fromtimestamp(seconds, plan.job.book.line.zone))
 
 
@@ -275,11 +276,13 @@ def _day_says(plan: RunPlan, planned: PlannedDay, bound: float, late: float) -> 
     if not planned.stops and not names:
         return "no set has to be seen"
     who = f"{planned.day.who} goes: " if planned.day.who else ""
-    words = f"{who}leave {_clock(plan, planned.start)}, {len(planned.stops)} sets, back {_clock(plan, planned.back)}"
+    words = (
+        f"{who}leave {clock_at(plan, planned.start)}, {len(planned.stops)} sets, back {clock_at(plan, planned.back)}"
+    )
     if names:
         words += f"; no order keeps these in time: {names}"
     elif np.isfinite(bound):
-        words += f"; latest lawful start {_clock(plan, bound)}"
+        words += f"; latest lawful start {clock_at(plan, bound)}"
     if planned.start < planned.day.usual - 1.0:
         words += f"; {hours((planned.day.usual - planned.start) / 3600.0)} sooner than usual, for clock hours bind"
     length = _day_length(planned, plan.job.book.line.zone)
@@ -312,7 +315,7 @@ def _turned(plan: RunPlan, planned: PlannedDay) -> tuple[list[doc.RunTurned], st
     )
 
 
-def _bears(plan: RunPlan) -> doc.RunBears:
+def bears(plan: RunPlan) -> doc.RunBears:
     """The most sets that one day holds, and how a set-out is staged."""
     day = next((one for one in plan.days if one.who is not None), None)
     daily = [
@@ -337,7 +340,7 @@ def _bears(plan: RunPlan) -> doc.RunBears:
         names = ", ".join(f"{site.number} {site.name}" for site in pull)
         words = (
             f"Too long a line: of {len(daily)} sets that must be seen each day, {len(kept)} can be seen between "
-            f"{_clock(plan, day.earliest)[-5:]} and {_clock(plan, day.end)[-5:]}. Pull {len(pull)}: {names}."
+            f"{clock_at(plan, day.earliest)[-5:]} and {clock_at(plan, day.end)[-5:]}. Pull {len(pull)}: {names}."
         )
     else:
         words = f"One person can see all {len(daily)} sets that must be seen each day."

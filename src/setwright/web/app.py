@@ -20,6 +20,7 @@ from setwright.web import (
     api,
     assets,
     bench_page,
+    clock_page,
     edit,
     edit_outfit,
     field,
@@ -87,9 +88,10 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(api.router)
     app.include_router(answers.router)
     app.include_router(outfit_page.answers)
+    app.include_router(clock_page.answers)
     app.include_router(pages.router)
     app.include_router(lessons.router)
-    for area in (bench_page, outfit_page, run_page, law_page, season_page, handout_page):
+    for area in (bench_page, outfit_page, clock_page, run_page, law_page, season_page, handout_page):
         app.include_router(area.router)
     app.include_router(access.router)
     app.include_router(sync.router)
