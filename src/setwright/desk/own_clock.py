@@ -80,7 +80,10 @@ def clock_of(words: Mapping[str, str]) -> Clock:
         begin, end = _hour(typed, "work_from", needed=True), _hour(typed, "work_to", needed=True)
         assert begin is not None and end is not None
         if end <= begin:
-            raise BadInput("work ends after it begins, on the same day", field="work_to", found=typed["work_to"])
+            raise BadInput(
+                "work ends after it begins, on the same day", field="work_to", found=typed["work_to"],
+                allowed=f"after {begin:%H:%M}",
+            )  # fmt: skip
         work = Hours.model_validate({"days": _days(typed.get("work_days", "")), "from": begin, "to": end})
     if typed.get("light", "no") not in ("yes", "no"):
         raise BadInput("not understood", field="light", found=typed["light"][:40], allowed="yes, no")

@@ -148,17 +148,21 @@ def _mass(key: str, rig: Rig) -> float | None:
     return None
 
 
+def bed_cover(rig: Rig) -> float:
+    """Cover that fills the bed of a trap once, the steel in it left out [m³]."""
+    bed = rig.trap.bed_length * rig.trap.bed_width * rig.trap.bed_depth
+    return float(bed - (rig.trap.mass.value or 0.0) / STEEL)
+
+
 def _cover(sets: Sequence[tuple[SiteFacts, Rig]]) -> list[Item]:
     """Dry cover to carry: the bed's volume less the trap, by kind; half as much again for remakes."""
     volumes: dict[str, tuple[float, list[int]]] = {}
     for site, rig in sets:
         if site.medium != "land" or rig.cover in (None, "none"):
             continue
-        bed = rig.trap.bed_length * rig.trap.bed_width * rig.trap.bed_depth
-        steel = (rig.trap.mass.value or 0.0) / STEEL
         volume, numbers = volumes.setdefault(str(rig.cover), (0.0, []))
         numbers.append(site.number)
-        volumes[str(rig.cover)] = (volume + bed - steel, numbers)
+        volumes[str(rig.cover)] = (volume + bed_cover(rig), numbers)
     return [
         Item(
             "cover",

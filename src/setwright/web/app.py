@@ -31,6 +31,7 @@ from setwright.web import (
     maps,
     outfit_page,
     pages,
+    remake_page,
     run_page,
     season_page,
     settings,
@@ -89,9 +90,10 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(answers.router)
     app.include_router(outfit_page.answers)
     app.include_router(clock_page.answers)
+    app.include_router(remake_page.answers)
     app.include_router(pages.router)
     app.include_router(lessons.router)
-    for area in (bench_page, outfit_page, clock_page, run_page, law_page, season_page, handout_page):
+    for area in (bench_page, outfit_page, clock_page, remake_page, run_page, law_page, season_page, handout_page):
         app.include_router(area.router)
     app.include_router(access.router)
     app.include_router(sync.router)
