@@ -154,3 +154,30 @@ def test_one_size_that_is_not_owned_is_the_first_to_buy(loose: Path) -> None:
     first = told.buys[0]
     assert (first.sites_more, first.site, first.owned, first.told_apart) == (1, "hedge", 0, True)
     assert [one.site for one in told.buys] == ["hedge", "track"] and "one to buy would" in told.say
+
+
+def test_the_notch_says_how_much_to_file_and_where_to_stop(client: TestClient) -> None:
+    empty = client.get("/bench/A-01/notch").text
+    assert "Cannot tell yet" in empty and "Keep these readings" not in empty
+    told = client.get("/bench/A-01/notch?overlap=3 mm&arm=12 mm&rake=-5 deg&travel=3 mm&force=3 lbf").text
+    assert "creeps" in told and "Not to be set before it is squared." in told
+    assert "0.3 mm off its high end, and stop there" in told and "Turn the bolt." in told
+    assert "is the bolt" in told and "Keep these readings of A-01" in told
+    stop = client.get("/bench/A-01/notch?overlap=1.2 mm&arm=12 mm&rake=2 deg&travel=0.5 mm&force=0.05 N")
+    assert stop.status_code == 422
+    stop = client.get("/bench/A-01/notch?overlap=1.2 mm&arm=12 mm&rake=2 deg&travel=0.5 mm&force=0.1 N").text
+    assert "Stop at 1.0 mm of overlap" in stop and "Brush and polish it, do not deepen it" in stop
+
+
+@pytest.mark.parametrize("words", ["overlap=3 lbf", "overlap=3 mm&arm=2 mm", "rake=90 deg", "moon=full"])
+def test_a_notch_that_cannot_be_is_refused(client: TestClient, words: str) -> None:
+    assert client.get(f"/bench/A-01/notch?{words}").status_code == 422
+
+
+def test_a_notch_is_kept_and_can_be_seen_in_the_list_of_traps(desk: TestClient, own_line: OpenLine) -> None:
+    token = _token(desk.get("/bench/A-02/notch?overlap=2 mm&arm=12 mm").text)
+    sent = {**token, "overlap": "2 mm", "arm": "12 mm", "rake": "-15 deg"}
+    assert desk.post("/bench/A-02/notch", data={**token, "overlap": "2 mm"}).status_code == 422
+    assert desk.post("/bench/A-02/notch", data=sent, follow_redirects=False).status_code == 303
+    told = _judged(own_line.book)["A-02"]
+    assert told.verdict == "retune" and "lets go by itself" in told.findings[0].found

@@ -108,6 +108,7 @@ LOOK_FIELDS: Mapping[str, Field] = {
     "health_least": Field("one", 0.1, 1.0),
     "strength_least": Field("one", 0.1, 1.0),
     "sure": Field("one", 0.5, 1.0),
+    "overlap_least": Field("m", 1e-4, 0.01),
 }
 
 WORKING_FIELDS: Mapping[str, Field] = {

@@ -13,6 +13,7 @@ from setwright.desk.bench_document import BenchSheet
 from setwright.desk.bench_pick import pick
 from setwright.desk.bench_readings import MOST, Typed, checked, entries, keep_readings, kinds_of
 from setwright.desk.bench_whatif import names
+from setwright.desk.filing import KEPT, WANTED, filing_sheet, keep_notch
 from setwright.desk.log_words import now_in
 from setwright.draw.trap_before_after import before_after
 from setwright.sheets import page as sheet
@@ -140,3 +141,41 @@ def readings_kept(tag: str, request: Request, line: Line, form: Form) -> Respons
         return saved(request, f"/planned?to=/bench/{tag}/readings")
 
     return tried(act, lambda error: _readings(request, line, tag, typed, error))
+
+
+@router.get("/bench/{tag}/notch")
+def notch(tag: str, request: Request, line: Line) -> HTMLResponse:
+    """What to file on dog and notch, and where to stop: `?overlap=2.5 mm&arm=12 mm&rake=-4 deg&travel=4 mm`."""
+    return _notch(request, line, tag, _asked(request, (*KEPT, *WANTED)))
+
+
+def _notch(
+    request: Request, line: OpenLine, tag: str, words: dict[str, str], error: BadInput | None = None
+) -> HTMLResponse:
+    _sheet(line, tag)
+    on, _ = line.on_bench(tag)
+    refused = "" if error is None else str(error)
+    with shown_in(line.now().units):
+        try:
+            found = filing_sheet(on, words)
+        except BadInput as wrong:
+            refused, found = refused or str(wrong), filing_sheet(on, {})
+    kept = on.picked.entry.notch
+    now = {} if kept is None else {name: getattr(kept, name) for name in KEPT}
+    return rendered(
+        request, "notch.html", "/bench", found=found, words=words, refused=refused, kept=KEPT, wanted=WANTED,
+        now={name: one for name, one in now.items() if one is not None}, seen=book_state(request).digest,
+        status=422 if refused else 200,
+    )  # fmt: skip
+
+
+@router.post("/bench/{tag}/notch", dependencies=[Depends(allowed("change"))])
+def notch_kept(tag: str, request: Request, line: Line, form: Form) -> Response:
+    """Keep the readings of dog and notch in the line book."""
+    _sheet(line, tag)
+
+    def act() -> Response:
+        keep_notch(book_state(request).path, form.seen, tag, form.words)
+        return saved(request, f"/planned?to=/bench/{tag}/notch")
+
+    return tried(act, lambda error: _notch(request, line, tag, {k: form.get(k) for k in KEPT}, error))
