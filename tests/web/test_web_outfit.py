@@ -181,3 +181,18 @@ def test_a_notch_is_kept_and_can_be_seen_in_the_list_of_traps(desk: TestClient, 
     assert desk.post("/bench/A-02/notch", data=sent, follow_redirects=False).status_code == 303
     told = _judged(own_line.book)["A-02"]
     assert told.verdict == "retune" and "lets go by itself" in told.findings[0].found
+
+
+def test_treatment_and_cover_are_pages_and_answers(client: TestClient) -> None:
+    told = client.get("/api/outfit/treatment?pot=10 gal").json()
+    page = client.get("/outfit/treatment?pot=10 gal").text
+    assert told["say"] in page and "Hot wax burns" in page and "/bench/A-01/readings" in page
+    refused = client.get("/outfit/treatment?pot=<i>")
+    assert refused.status_code == 422 and "<i>" not in refused.text
+    season = client.get("/api/outfit/cover?weeks=4&anew=2").json()
+    assert season["sets"] == 2 and season["say"] in client.get("/outfit/cover?weeks=4&anew=2").text
+    # Every bed is filled once, eight times anew, and as often as the plan has it fired.
+    assert all(bed["fillings"] >= 9.0 for bed in season["beds"])
+    assert client.get("/outfit/cover?weeks=never").status_code == 422
+    bench = client.get("/bench").text
+    assert all(f'href="/outfit/{name}"' in bench for name in ("overhaul", "gain", "treatment", "cover"))

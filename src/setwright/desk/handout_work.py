@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import math
-
 from setwright.basis.units import convert, pounds
 from setwright.desk import tables
 from setwright.desk.handout_cautions import cautions_on
 from setwright.desk.handout_document import Blank, Blanks, Cell, Grid, Handout, Words
 from setwright.desk.handout_source import Asked, mark_of, topic
+from setwright.desk.treatment import loads_of
 from setwright.desk.wording import sentence, show
 from setwright.log.tables import sprung_tree
-from setwright.sets.model import TrapRig
 
 
 def frost(asked: Asked) -> Handout:
@@ -42,10 +40,8 @@ def treatment(asked: Asked) -> Handout:
     """The yearly batch: how many to a pot, how many loads, how long."""
     trade = tables.figures()
     traps = [] if asked.job is None else list(asked.job.traps.values())
-    bulk = sum(_bulk(trap) for trap in traps) * trade["trap_bulk"].number
-    room = asked.pot * trade["pot_share"].number
-    loads = math.ceil(bulk / room) if traps else 0
-    each = math.ceil(len(traps) / loads) if loads else 0
+    packed = loads_of(traps, asked.pot).loads
+    loads, each = len(packed), max((len(inside) for inside in packed), default=0)
     change = trade["load_change"].number
     steps = ("boil", "dye", "wax_dip")
     names = {"boil": "boil clean", "dye": "dye", "wax_dip": "wax"}
@@ -92,12 +88,6 @@ def treatment(asked: Asked) -> Handout:
         cautions=cautions_on("wax"),
         about="traps of the outfit" if traps else "",
     )
-
-
-def _bulk(trap: TrapRig) -> float:
-    """The box round a sprung trap [m³]: its spread both ways and half of it high."""
-    spread = trap.spread.number
-    return 0.5 * spread**3
 
 
 def remake(asked: Asked) -> Handout:

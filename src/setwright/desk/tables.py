@@ -29,6 +29,10 @@ _FIGURES = {
     "dye": Field("s", 60.0, 1e5, needed=True),
     "wax_dip": Field("s", 10.0, 1e4, needed=True),
     "load_change": Field("s", 10.0, 1e4, needed=True),
+    "dry_layer": Field("m", 0.005, 0.2, needed=True),
+    "dry_days": Field("one", 0.5, 30.0, needed=True),
+    "bucket": Field("m**3", 0.001, 0.1, needed=True),
+    "anew_a_week": Field("one", 0.0, 7.0, needed=True),
     "ice_foot": Field("m", 0.05, 0.5, needed=True),
     "water_cold": Field("degC", 0.0, 25.0, needed=True),
 }

@@ -131,7 +131,7 @@ def run_plan(
     alive = {leg.place.key: leg.place.restraining for leg in job.legs}
     duties = {site.key: _duties(job, site, alive[site.key]) for site in sites}
     results = {key: evaluate(job.contexts[key], rig, job.person) for key, rig in job.stated.items()}
-    times = {site.key: _time_at(job, site, results.get(site.key)) for site in sites}
+    times = {site.key: time_at(job, site, results.get(site.key)) for site in sites}
     standing = {key: result.standing.value for key, result in results.items()}
     places = [next(leg.place for leg in job.legs if leg.place.key == site.key) for site in sites]
     ways = network(book.ways, places, landings_of(book), spots_of(book, job.base), speeds_of(book))
@@ -174,7 +174,7 @@ def _seen(job: Job, site: SiteFacts) -> float:
     return (moment or job.contexts[site.key].check.made).astimezone(UTC).timestamp()
 
 
-def _time_at(job: Job, site: SiteFacts, result: SetResult | None) -> StopTime:
+def time_at(job: Job, site: SiteFacts, result: SetResult | None) -> StopTime:
     """Time at a set from the minutes of the book and, where the rig is stated, from what its chain says."""
     minutes = job.book.ways.minutes
     look = next(leg.place.service for leg in job.legs if leg.place.key == site.key)

@@ -12,10 +12,15 @@ from setwright.basis.errors import BadInput
 from setwright.basis.units import shown_in
 from setwright.desk.buying import MOST, USUAL, buying
 from setwright.desk.buying_document import Buying
+from setwright.desk.cover_season import cover_season
+from setwright.desk.cover_season_document import CoverSeason
 from setwright.desk.log_words import now_in
 from setwright.desk.overhaul import MOST_MINUTES, minutes_of, overhauled
 from setwright.desk.overhaul_document import Overhauled, TrapOverhaul
 from setwright.desk.overhaul_write import found_before, keep_looked, questions
+from setwright.desk.treatment import FINISH_WORDS, POT, treatment
+from setwright.desk.treatment_document import Treatment
+from setwright.line.runplan import time_at
 from setwright.web.api import FAULTS, Line
 from setwright.web.background import PATIENCE
 from setwright.web.forms import Form, book_state, saved, tried
@@ -28,6 +33,7 @@ router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 answers = APIRouter(prefix="/api/outfit", responses=FAULTS)
 Minutes = Annotated[str, Query(max_length=20, description="Bench minutes that one trap is worth.")]
 Count = Annotated[int, Query(ge=1, le=MOST, description="Traps to buy at most.")]
+Word = Annotated[str, Query(max_length=40)]
 # Shape of the mark that stands beside a verdict.
 SHAPE = {"keep": "sound", "retune": "thin", "repair": "thin", "scrap": "fails", "cannot tell": "cannot tell"}
 
@@ -134,3 +140,63 @@ def gain_page(request: Request, line: Line, count: Count = USUAL) -> Response:
         return waiting(request, "/bench", "Traps to buy")
     known = {part.site.id for part in line.now().plan.sets}
     return rendered(request, "gain.html", "/bench", found=found, most=MOST, known=known)
+
+
+def treatment_of(line: OpenLine, pot: str, finish: str, hours: str) -> Treatment:
+    """The batch plan of the outfit."""
+    planned = line.now()
+    with shown_in(planned.units):
+        return treatment(planned.assembly.job, pot=pot or POT, finish=finish or "wax", hours=hours)
+
+
+@answers.get("/treatment")
+def treatment_answer(line: Line, pot: Word = "", finish: Word = "", hours: Word = "") -> Treatment:
+    """The yearly treatment: which traps to a load, how many loads and hours, in which order."""
+    return treatment_of(line, pot, finish, hours)
+
+
+@router.get("/outfit/treatment")
+def treatment_page(request: Request, line: Line, pot: Word = "", finish: Word = "", hours: Word = "") -> Response:
+    """The yearly treatment as a batch plan."""
+    refused = ""
+    try:
+        found = treatment_of(line, pot, finish, hours)
+    except BadInput as error:
+        refused, found = str(error), treatment_of(line, "", "", "")
+    return rendered(
+        request, "treatment.html", "/bench", found=found, pot=pot or POT, hours=hours or f"{found.hours:g}",
+        finishes=FINISH_WORDS, refused=refused, status=422 if refused else 200,
+    )  # fmt: skip
+
+
+def cover_of(line: OpenLine, weeks: str, anew: str) -> CoverSeason:
+    """Cover to lay in for the season of the line."""
+    planned = line.now()
+    job = planned.assembly.job
+    rigs = {one.context.site.key: one.result.rig for one in planned.assembly.sets if one.result is not None}
+    visits = {
+        one.context.site.key: time_at(job, one.context.site, one.result)
+        for one in planned.assembly.sets
+        if one.result is not None
+    }
+    with shown_in(planned.units):
+        return cover_season(job, rigs, visits, weeks=weeks, anew=anew)
+
+
+@answers.get("/cover")
+def cover_answer(line: Line, weeks: Word = "", anew: Word = "") -> CoverSeason:
+    """Dry cover to lay in for a season: by the beds of the line and by the rule of the trade."""
+    return cover_of(line, weeks, anew)
+
+
+@router.get("/outfit/cover")
+def cover_page(request: Request, line: Line, weeks: Word = "", anew: Word = "") -> Response:
+    """Cover to lay in for the season."""
+    refused = ""
+    try:
+        found = cover_of(line, weeks, anew)
+    except BadInput as error:
+        refused, found = str(error), cover_of(line, "", "")
+    return rendered(
+        request, "cover.html", "/bench", found=found, refused=refused, status=422 if refused else 200,
+    )  # fmt: skip
