@@ -38,6 +38,8 @@ class Asked:
         Number of students of a course.
     pot : float [m³]
         Room of the pot of the yearly treatment.
+    read : Job or None
+        The book as it was read before, where it was.
 
     """
 
@@ -46,10 +48,13 @@ class Asked:
     students: int = 12
     pot: float = 0.0757
     bench: dict[str, BenchSheet] = field(default_factory=dict)
+    read: Job | None = None
 
     @cached_property
     def job(self) -> Job | None:
         """The line made ready, None for blank sheets."""
+        if self.read is not None:
+            return self.read
         return None if self.book is None else read_job(self.book, draws=LINE_DRAWS)
 
     def sheet(self, what: str) -> BenchSheet:

@@ -20,7 +20,7 @@ from setwright.line.dayorder import SEED
 from setwright.line.lawful_run import around, latest_starts, set_out
 from setwright.line.roll import PlannedDay
 from setwright.line.runplan import RunPlan, run_plan
-from setwright.line.ways_book import WEEKDAYS, Hours, Weekday
+from setwright.line.ways_book import WEEKDAYS, Hours
 from setwright.sets.model import SiteFacts
 
 DAYS = 7
@@ -108,7 +108,7 @@ def _hour(typed: Mapping[str, str], name: str, *, needed: bool = False) -> dt.ti
     return found
 
 
-def _days(text: str) -> list[Weekday]:
+def _days(text: str) -> list[str]:
     if not text:
         return list(WEEKDAYS[:5])
     found = [part.strip().lower()[:3] for part in text.split(",") if part.strip()]

@@ -28,14 +28,15 @@ def handout(
     paper: Annotated[str, Query(max_length=10)] = "letter",
     large: bool = False,
     blank: bool = False,
+    site: Annotated[str, Query(max_length=60)] = "",
     language: Annotated[str, Query(max_length=10)] = "",
 ) -> Response:
-    """One handout, filled from the line book or blank."""
+    """One handout, filled from the line book (and from one site of it) or blank."""
     if name not in HANDOUTS:
         raise BadInput("no such handout", field="address", found=name, allowed=", ".join(HANDOUTS))
     empty = blank or (name in TELLS_PLACES and not person.may("places"))
     book = None if empty else line.book
-    made = handouts(book, only=(name,))
+    made = handouts(book, only=(name,), site=None if book is None or not site else site)
     content = handout_pdf(made.handouts[0], Style(paper, large, language or spoken()), made=made, book=book)
     headers = {"Content-Disposition": f'inline; filename="{name}.pdf"'}
     return Response(content, media_type=KINDS["pdf"], headers=headers)
