@@ -209,6 +209,8 @@ def fewest(pairs: Sequence[Pair], sites: int, share: float, owned: Sequence[int]
         cost, constraints=LinearConstraint(np.array(rows), 1.0, np.inf), integrality=np.ones(len(names), dtype=int),
         bounds=Bounds(0.0, 1.0), options={"mip_rel_gap": 0.0},
     )  # fmt: skip
+    # All kinds together cover every site, so that there is an answer.
+    assert solved.x is not None
     return tuple(name for name, taken in zip(names, solved.x, strict=True) if taken > 0.5)
 
 
