@@ -58,9 +58,18 @@ def plain(text: str) -> str:
 
 @cache
 def printed(name: str, style: str, *, filled: bool) -> str:
+    return "\n".join(pages_of(name, style, filled=filled))
+
+
+def pages_of(name: str, style: str, *, filled: bool) -> list[str]:
+    """Text of every page; one that goes on says which page it is."""
     document = pypdfium2.PdfDocument(pdf(name, style, filled=filled))
-    assert len(document) == 1, "one page each"
-    return str(document[0].get_textpage().get_text_range())
+    found = [str(page.get_textpage().get_text_range()) for page in document]
+    one = next(each for each in made(filled=filled).handouts if each.name == name)
+    assert len(found) == 1 or one.long, f"{name} on {style}: one page each"
+    for number, text in enumerate(found, start=1):
+        assert (f"page {number} of {len(found)}" in text) == (len(found) > 1)
+    return found
 
 
 def texts(one: doc.Handout, *, rows: bool) -> Iterator[str]:
@@ -112,17 +121,18 @@ def test_no_ink_leaves_the_margins_and_no_block_is_cut(style: str) -> None:
     """Rendered: a band at every edge is white, and the last line of the foot stands above the lower one."""
     kind = STYLES[style].paper
     for one in made(filled=True).handouts:
-        page = pypdfium2.PdfDocument(pdf(one.name, style, filled=True))[0]
-        wide, high = page.get_size()
-        assert wide == pytest.approx(WIDE[kind] / 25.4 * 72.0, abs=0.5)
-        assert high == pytest.approx(HIGH[kind] / 25.4 * 72.0, abs=0.5)
-        image = page.render(scale=1.0, grayscale=True).to_pil()
-        band = int(4.0 / 25.4 * 72.0)
-        across, down = image.size
-        for box in (
-            (0, 0, band, down), (across - band, 0, across, down), (0, 0, across, band), (0, down - band, across, down)
-        ):  # fmt: skip
-            assert image.crop(box).getextrema()[0] > 200, f"{one.name} on {style}: ink in the margin"
+        for page in pypdfium2.PdfDocument(pdf(one.name, style, filled=True)):
+            wide, high = page.get_size()
+            assert wide == pytest.approx(WIDE[kind] / 25.4 * 72.0, abs=0.5)
+            assert high == pytest.approx(HIGH[kind] / 25.4 * 72.0, abs=0.5)
+            image = page.render(scale=1.0, grayscale=True).to_pil()
+            band = int(4.0 / 25.4 * 72.0)
+            across, down = image.size
+            for box in (
+                (0, 0, band, down), (across - band, 0, across, down), (0, 0, across, band),
+                (0, down - band, across, down),
+            ):  # fmt: skip
+                assert image.crop(box).getextrema()[0] > 200, f"{one.name} on {style}: ink in the margin"
 
 
 @pytest.mark.parametrize("style", STYLES)
@@ -139,6 +149,42 @@ def test_the_typesetter_found_room_on_every_paper(style: str) -> None:
             )  # fmt: skip
             fit = json.loads(compiler.query("<fit>", field="value"))[0]
             assert not fit["over"], f"{one.name} on {style}, filled {filled}: no room"
+
+
+@pytest.mark.parametrize("name", ["rules", "hand-over"])
+def test_rules_and_hand_over_turn_the_page_rather_than_leave_out_a_row(name: str) -> None:
+    one = next(each for each in made(filled=True).handouts if each.name == name)
+    rows = [row for block in one.blocks if isinstance(block, doc.Grid) for row in block.rows]
+    assert len(rows) > 15
+    for style in ("a5", "letter"):
+        found = pages_of(name, style, filled=True)
+        assert len(found) == (2 if style == "a5" else 1)
+        shown = plain(" ".join(found))
+        assert "no room on this paper" not in shown
+        for row in rows:
+            assert all(plain(cell.text) in shown for cell in row), f"{name} on {style}: {row}"
+        assert plain(one.cautions[0].text) in plain(found[-1])
+
+
+def test_the_half_sheet_for_the_landowner_stands_twice_with_a_line_to_cut_along() -> None:
+    for style, count in (("letter", 2), ("a4", 2), ("a5", 1), ("a4 large", 1)):
+        (text,) = pages_of("landowner", style, filled=True)
+        assert text.count("To the landowner") == count and text.count("cut here") == count - 1, style
+        assert plain(text).count(plain("You can stop it at any time.")) == count
+        assert plain(text).count(plain("These sheets are no law.")) == count
+
+
+@pytest.mark.parametrize("style", ["a5", "letter"])
+@pytest.mark.parametrize("name", ["rules", "hand-over", "landowner", "permission", "course"])
+def test_no_type_is_smaller_than_nine_points_but_the_letters_of_the_foot(name: str, style: str) -> None:
+    smallest = {
+        round(pypdfium2.raw.FPDFText_GetFontSize(text, at), 1)
+        for page in pypdfium2.PdfDocument(pdf(name, style, filled=True))
+        for text in [page.get_textpage()]
+        for at in range(text.count_chars())
+        if chr(pypdfium2.raw.FPDFText_GetUnicode(text, at)) not in "gspma \r\n"
+    }
+    assert min(smallest) >= 9.0 and max(smallest) > 12.0
 
 
 def test_a_page_that_is_too_full_says_so() -> None:

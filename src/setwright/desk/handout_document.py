@@ -101,6 +101,10 @@ class Handout(Shape):
         The answer in one sentence, under the heading.
     student : bool
         Written for students: short words, held to a reading grade.
+    half : bool
+        Meant as half a sheet: two of them stand on a page of Letter or A4.
+    long : bool
+        Rather goes on over a second page than leaves out rows.
     blocks : list of Block
         In the order in which they stand.
     cautions : list of Caution
@@ -120,6 +124,8 @@ class Handout(Shape):
     title: str
     say: Words
     student: bool = False
+    half: bool = False
+    long: bool = False
     blocks: list[Block]
     cautions: list[Caution]
     rule: str = ""

@@ -56,6 +56,7 @@ def rules(asked: Asked) -> Handout:
     heads = ["on", "rule", "where it stands"]
     return Handout(
         name="rules",
+        long=True,
         title="Local rules",
         say=Words(text="The rules of {place}, as they stood on the date below.", values={"place": title})
         if packs
@@ -128,6 +129,7 @@ def landowner(asked: Asked) -> Handout:
     one, places = _of_set(asked)
     return Handout(
         name="landowner",
+        half=True,
         title="To the landowner",
         say=Words(text="What I ask, what I promise, and how you reach me."),
         student=True,
@@ -235,6 +237,7 @@ def hand_over(asked: Asked) -> Handout:
     )
     return Handout(
         name="hand-over",
+        long=True,
         title="Hand-over sheet",
         say=Words(text="For whoever checks this line in my place, and for home."),
         blocks=[

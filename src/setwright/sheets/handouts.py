@@ -1,4 +1,4 @@
-"""Handouts on paper: the desk's documents drawn and set, one page each, on three papers and in large print.
+"""Handouts on paper: the desk's documents drawn and set, one page each as a rule, on three papers and in large print.
 
 Every word goes to the typesetter as a value, never as markup. A page that holds more than its paper first takes a
 lower drawing and fewer ruled rows, then type of 11 pt, then fewer rows of a table with a line that says how many;
@@ -38,6 +38,7 @@ _SIZES: dict[str, tuple[float, float, tuple[float, float, float, float], float]]
     "a5": (148.0, 210.0, (11.0, 8.0, 7.0, 6.0), 11.0),
 }
 LARGE, LEAST = 15.4, 11.0
+PAGE_WORDS, CUT_WORDS = "page {page} of {count}", "cut here"
 NO_DRAWING = "The drawing has no room on this paper."
 MORE = ("1 more row has no room on this paper", "{count} more rows have no room on this paper")
 # Pixels of a drawing to a millimetre at 11 pt: 13.5 px, the smallest text of a drawing, print as large as the type.
@@ -105,7 +106,7 @@ def handout_pdf(
         The same bytes for the same handout.
 
     """
-    found = _compiled(_values(one, style or Style(), made, book), "pdf")
+    found = _compiled(_laid_out(one, style or Style(), made, book), "pdf")
     if not isinstance(found, bytes):
         raise TypeError(f"the typesetter gave {type(found).__name__} in place of one document")
     return found
@@ -169,14 +170,33 @@ def _source() -> bytes:
     return (files("setwright.sheets") / "templates" / "handout.typ").read_bytes()
 
 
-def _compiled(values: dict[str, Any], kind: Literal["pdf", "png"], points_per_inch: float = 150.0) -> Any:
+def _fitted(values: dict[str, Any]) -> tuple[Any, dict[str, Any]]:
+    """The page in the typesetter, and how it fits: over its paper, or short of rows."""
     import typst
 
     compiler = typst.Compiler(
         _source(), font_paths=_fonts()[0], ignore_system_fonts=True,
         sys_inputs={"data": _printable(json.dumps(values, ensure_ascii=False))},
     )  # fmt: skip
-    if json.loads(compiler.query("<fit>", field="value"))[0]["over"]:
+    found: dict[str, Any] = json.loads(compiler.query("<fit>", field="value"))[0]
+    return compiler, found
+
+
+def _laid_out(one: doc.Handout, style: Style, made: doc.Handouts, book: Path | None) -> dict[str, Any]:
+    """Values of a handout in the form that holds it: half a sheet, one page, or several when rows had no room."""
+    values = _values(one, style, made, book)
+    if one.half and style.paper != "a5" and not style.large:
+        halves = {**values, "form": "halves", "size": LEAST}
+        if not _fitted(halves)[1]["over"]:
+            return halves
+    if one.long and _fitted(values)[1].get("short"):
+        return {**values, "form": "pages"}
+    return values
+
+
+def _compiled(values: dict[str, Any], kind: Literal["pdf", "png"], points_per_inch: float = 150.0) -> Any:
+    compiler, fit = _fitted(values)
+    if fit["over"]:
         raise BadInput(
             "more words than the paper holds, and none may be cut",
             field=str(values["title"]),
@@ -216,6 +236,9 @@ def _values(one: doc.Handout, style: Style, made: doc.Handouts, book: Path | Non
         "unread": say(UNREAD) if wants_reader(style.language) else "",
         "more": [say(words) for words in MORE],
         "no-drawing": say(NO_DRAWING),
+        "form": "page",
+        "page-words": say(PAGE_WORDS),
+        "cut-words": say(CUT_WORDS),
         "foot": foot,
     }
 
@@ -310,6 +333,17 @@ def sentences(found: doc.Handouts, book: Path | None = None) -> Sequence[str]:
         for caution in one.cautions:
             listen(caution.head)
             listen(caution.text)
-    for words in (*doc.MARKS.values(), "(invented)", "Cautions", "Local rule", "of", UNREAD, NO_DRAWING, *MORE):
+    for words in (
+        *doc.MARKS.values(),
+        "(invented)",
+        "Cautions",
+        "Local rule",
+        "of",
+        UNREAD,
+        NO_DRAWING,
+        *MORE,
+        PAGE_WORDS,
+        CUT_WORDS,
+    ):
         listen(words)
     return tuple(heard)
