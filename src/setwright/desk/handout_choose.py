@@ -105,6 +105,7 @@ def trip_force(asked: Asked) -> Handout:
         )
     return Handout(
         name="trip-force",
+        long=True,
         title="Pan trip force",
         say=Words(text="Set the pan for the animal that you want, then read it three times."),
         blocks=[

@@ -105,6 +105,7 @@ def course(asked: Asked) -> Handout:
     ]
     return Handout(
         name="course",
+        long=True,
         title="Course plan",
         say=Words(
             text="{students} students want {helpers} teachers or helpers: one working trap for each teacher's eyes.",

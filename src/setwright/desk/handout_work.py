@@ -129,6 +129,7 @@ def sprung(asked: Asked) -> Handout:
     ]
     return Handout(
         name="sprung",
+        long=True,
         title="Sprung, and nothing in it",
         student=True,
         say=Words(text="Read the sign before you touch the trap. It is seldom a clever animal."),
