@@ -6,11 +6,12 @@ as its words say it or as its figure is rounded here, by rules written down afre
 
 from __future__ import annotations
 
+import csv
 import json
 import math
 import re
-import shutil
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -21,11 +22,18 @@ from starlette.testclient import TestClient
 
 from setwright.desk.demo import write_demo
 from setwright.desk.demo_season import write_demo_season
-from setwright.desk.handouts import HANDOUTS
+from setwright.desk.handout_document import Grid
+from setwright.desk.handouts import HANDOUTS, handouts
+from setwright.desk.lessons.live import LessonDesk, every
+from setwright.desk.lessons.shelf import lesson_named
+from setwright.desk.lessons.stations import practice
+from setwright.sheets.lesson_figures import known as known_figures
 from setwright.web.app import create_app
 from setwright.web.open_line import OpenLine
 
-EXAMPLE = Path(__file__).resolve().parents[2] / "docs" / "examples" / "dogs-run.yaml"
+DATA = Path(__file__).resolve().parents[2] / "src" / "setwright" / "data"
+# Sites of the demo line that are enough by default: two on land, two in water, one of them with a slide.
+KEPT = ("ridge", "sand", "dam", "muck")
 # A number with its fraction, time or decimals, and the unit that stands behind it.
 NUMBER = re.compile(
     r"((?:\d+[ \u2009])?\d+⁄\d+|\d*[½¼¾⅛⅜⅝⅞]|\d+(?:[.:]\d+)*)"
@@ -36,7 +44,8 @@ EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 
 def numbers(text: str) -> list[str]:
-    return [re.sub(r"\s", "", found[1].replace("\u2009", "_") + (found[2] or "")) for found in NUMBER.finditer(text)]
+    parts = [(re.sub(r"\s", "_", found[1]), re.sub(r"\s", "", found[2] or "")) for found in NUMBER.finditer(text)]
+    return [f"{number}{unit}" for number, unit in parts]
 
 
 def leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
@@ -58,7 +67,9 @@ def printed(values: Any) -> list[str]:
     found: list[str] = []
     for _, one in leaves(values):
         if isinstance(one, str) and "<svg" in one:
-            texts = [re.sub(r"<[^>]+>", "", part) for part in re.findall(r"<text\b[^>]*>(.*?)</text>", one, re.DOTALL)]
+            texts = [
+                re.sub(r"<[^>]+>", "", part) for part in re.findall(r"<text\b[^>]*>(.*?)</text>", one, re.DOTALL)
+            ]
             found += [text for text in texts if text not in ticks(texts)]
         elif isinstance(one, str):
             found.append(one)
@@ -99,7 +110,7 @@ def pressed(monkeypatch: pytest.MonkeyPatch) -> list[Any]:
 
 def inches(metres: float) -> set[str]:
     found = set()
-    for parts in (8, 16):
+    for parts in (2, 4, 8, 16):
         whole, part = divmod(round(abs(metres) / 0.0254 * parts), parts)
         shared = math.gcd(part, parts)
         glyph = EIGHTHS[8 * part // parts] if (8 * part) % parts == 0 else f"{part // shared}⁄{parts // shared}"
@@ -130,6 +141,11 @@ def hours(value: float) -> set[str]:
     return {f"{value / 3600.0:.0f}h", f"{value / 3600.0:.1f}h", f"{value / 60.0:.0f}min"}
 
 
+def force(value: float) -> set[str]:
+    pounds = value / 4.4482216152605
+    return {f"{pounds:.{digits}f}{unit}" for digits in (0, 1) for unit in ("lbf", "")} | {f"{value:.0f}N"}
+
+
 Form = tuple[str, Callable[[float], set[str]]]
 # How a figure of the interface is rounded on paper, by the end of its name.
 PLAN: tuple[Form, ...] = (
@@ -148,11 +164,14 @@ SEASON: tuple[Form, ...] = (
     (r".*", lambda value: {f"{value:.0f}"}),
 )
 TRAP: tuple[Form, ...] = (
-    (r"\.(shape|closed|states|postures)\b", lambda value: inches(value) | {f"{math.degrees(value):.0f}°"}),
-    (r"\.(force|grip|low|high|median)", lambda value: {f"{value / 4.4482216152605:.0f}lbf"}),
-    (r"frames\.times$", lambda value: {f"{1e3 * value:.1f}", f"{1e3 * value:.0f}ms"}),
-    (r"frames\.", lambda value: {f"{math.degrees(value):.0f}°"}),
-    (r"(turns|coils|springs)", lambda value: {f"{value:.0f}"}),
+    # A width across is twice what the shape has from the middle.
+    (r"\.(shape\..*|limb)$", lambda value: inches(value) | inches(2.0 * value)),
+    (r"(_angle|_jaw|on_limb|angle)$", lambda value: {f"{math.degrees(value):.0f}°"}),
+    (r"_N\.(low|high|median)$", lambda value: force(value)),
+    (r"_ms\.(low|high|median)$", lambda value: {f"{value:.0f}ms", f"{value:.1f}ms", f"{value:.0f}"}),
+    (r"_deg\.(low|high|median)$", lambda value: {f"{value:.0f}°"}),
+    (r"frames\.times$", lambda value: {f"{1e3 * value:.1f}{unit}" for unit in ("", "ms")} | {f"{1e3 * value:.0f}ms"}),
+    (r"(turns|springs)$", lambda value: {f"{value:.0f}"}),
 )
 
 
@@ -179,7 +198,16 @@ class Line:
 
     def __init__(self, book: Path, draws: int) -> None:
         write_demo_season(book)
+        self.book, self.traps = book, dict[str, set[str]]()
         self.client = TestClient(create_app(OpenLine(book, draws=draws)), base_url="http://127.0.0.1:8470")
+        self.plan = self.get("/api/plan")
+        self.known = told([self.plan, self.get("/api/law")], PLAN)
+
+    def trap(self, tag: str) -> set[str]:
+        """Numbers of one trap."""
+        if tag not in self.traps:
+            self.traps[tag] = told(self.get(f"/api/traps/{tag}"), TRAP)
+        return self.traps[tag]
 
     def get(self, address: str) -> Any:
         answer = self.client.get(address)
@@ -188,18 +216,21 @@ class Line:
 
 
 @pytest.fixture(
-    scope="module", params=["two sites", pytest.param("demo", marks=pytest.mark.slow)], ids=["two-sites", "demo"]
+    scope="module", params=["four", pytest.param("whole", marks=pytest.mark.slow)], ids=["four-sites", "demo"]
 )
 def on(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Line:
-    folder = tmp_path_factory.mktemp("numbers")
-    if request.param == "demo":
-        return Line(write_demo(folder), 60)
-    return Line(Path(shutil.copy(EXAMPLE, folder / "line-book.yaml")), 60)
+    book = write_demo(tmp_path_factory.mktemp("numbers"))
+    if request.param == "four":
+        head, *sites = book.read_text(encoding="utf-8").split("\n  - id: ")
+        kept = [one for one in sites if one.split()[0] in KEPT]
+        assert len(kept) == len(KEPT)
+        book.write_text("\n  - id: ".join([head, *kept]), encoding="utf-8")
+    return Line(book, 60)
 
 
 def test_set_cards_have_the_numbers_of_their_set(on: Line, pressed: list[Any]) -> None:
     on.get("/files/set-cards.pdf")
-    plan = on.get("/api/plan")
+    plan = on.plan
     stops = {stop["site"]: stop for stop in plan["run"]["stops"]}
     (sheet,) = pressed
     assert unaccounted({**sheet, "cards": []}, told([plan["line"], plan["made"]])) == []
@@ -220,11 +251,12 @@ def test_the_run_sheet_has_the_numbers_of_the_run(on: Line, pressed: list[Any]) 
 
 
 def test_the_record_card_has_the_numbers_of_the_trap(on: Line, pressed: list[Any]) -> None:
-    tags = [one for part in on.get("/api/plan")["sets"] for one in part["rig"]["trap"].split(",")][:1]
-    tag = tags[0].split()[0]
-    on.get(f"/bench/{tag}/card.pdf")
-    sheet = pressed[-1]
-    assert unaccounted(sheet, told(on.get(f"/api/traps/{tag}"), TRAP)) == []
+    pools = {}
+    for tag in ("T-11", "T-51"):
+        on.get(f"/bench/{tag}/card.pdf")
+        pools[tag] = on.trap(tag)
+        assert unaccounted(pressed[-1], pools[tag]) == []
+    assert unaccounted(pressed[-1], pools["T-11"]), "the numbers of another trap are not those of this one"
 
 
 def test_the_season_book_has_the_numbers_of_the_season(on: Line, pressed: list[Any]) -> None:
@@ -239,5 +271,82 @@ def test_a_handout_has_fixed_numbers_or_those_of_the_line(on: Line, pressed: lis
     on.get(f"/handouts/{name}.pdf?blank=true")
     fixed = {one for text in printed(pressed[-1]) for one in numbers(text)}
     on.get(f"/handouts/{name}.pdf")
-    known = fixed | told([on.get("/api/plan"), on.get("/api/law")], PLAN)
+    (made,) = handouts(on.book, only=(name,)).handouts
+    known = fixed | on.known | worked(name, on)
+    rows = [row[0].text for block in made.blocks if isinstance(block, Grid) for row in block.rows]
+    for tag in {*made.traps.values(), *(found[0] for one in rows if (found := re.match(r"T-\d\d", one)))}:
+        known |= on.trap(tag)
     assert unaccounted(pressed[-1], known) == []
+
+
+def worked(name: str, on: Line) -> set[str]:
+    """Numbers that a handout works out by itself, worked out afresh."""
+    trade = {row["quantity"]: float(row["value"]) for row in figures()}
+    if name == "frost":
+        sets = sum(part["site"]["medium"] == "land" for part in on.plan["sets"])
+        dirt = [sets / trade["sets_per_gallon_high"], sets / trade["sets_per_gallon_low"]]
+        wax = [dirt[0] * trade["wax_low"], dirt[1] * trade["wax_high"]]
+        return {str(sets), *(f"{one:.1f}" for one in dirt), *(f"{one:.1f}lb" for one in wax)}
+    if name == "treatment":
+        # Two loads of the outfit in the pot of 20 gallons, ten minutes to change each.
+        spent = [2 * (minutes + 10) for minutes in (20, 60, 5)]
+        return {f"{one}min" for one in spent} | {f"{one // 60}h" for one in spent} | {f"{one % 60}" for one in spent}
+    if name == "rules":
+        return set(numbers((DATA / "law" / "orrin.yaml").read_text(encoding="utf-8")))
+    return set()
+
+
+def figures() -> list[dict[str, str]]:
+    with (DATA / "desk" / "figures.csv").open(encoding="utf-8", newline="") as handle:
+        return list(csv.DictReader(line for line in handle if not line.startswith("#")))
+
+
+@pytest.mark.parametrize("name", ["coils", "submersion", "check-clock"])
+def test_a_lesson_sheet_has_the_numbers_of_its_question(on: Line, pressed: list[Any], name: str) -> None:
+    on.get(f"/lessons/{name}/lesson.pdf")
+    lesson, desk = lesson_named(name, known_figures()), LessonDesk(on.book, draws=60)
+    known = set(numbers(lesson.place.read_text(encoding="utf-8")))
+    for told_once in every(desk, lesson.head.live):
+        known |= told(json.loads(json.dumps(asdict(told_once), default=str)))
+    kit = practice(lesson, 8)
+    known |= {str(count) for count, _ in [*kit.kit, *(row for one in kit.stations for row in one.kit)]}
+    known |= {str(one) for one in (8, kit.helpers, *(part.number for part in kit.stations))}
+    assert unaccounted(words_only(pressed[-1]), known) == []
+
+
+def words_only(sheet: Any) -> Any:
+    """A sheet without its drawings: those of a lesson are drawn anew for it, and looked at on their own."""
+    if isinstance(sheet, dict):
+        return {name: words_only(one) for name, one in sheet.items()}
+    if isinstance(sheet, list):
+        return [words_only(one) for one in sheet]
+    return "" if isinstance(sheet, str) and "<svg" in sheet else sheet
+
+
+def slipped(number: str) -> str:
+    """The same number with its last digit one higher."""
+    at = max(place for place, letter in enumerate(number) if letter.isdigit())
+    return f"{number[:at]}{(int(number[at]) + 1) % 10}{number[at + 1 :]}"
+
+
+def test_a_slip_in_the_last_digit_would_be_seen(on: Line, pressed: list[Any]) -> None:
+    on.get("/files/set-cards.pdf")
+    on.get("/run/run.pdf?days=2")
+    cards, run = pressed
+    stops = {stop["site"]: stop for stop in on.plan["run"]["stops"]}
+    first = on.plan["sets"][0]
+    pairs = (
+        (cards["cards"][0], told([first, stops.get(first["site"]["id"])], PLAN), 0.5),
+        (run["days"], told(on.get("/api/run?days=2"), RUN), 0.3),
+    )
+    for sheet, known, least in pairs:
+        shown = [one for text in printed(sheet) for one in numbers(text) if any(letter.isdigit() for letter in one)]
+        seen = [slipped(one) not in known for one in shown]
+        assert sum(seen) > least * len(seen), f"{sum(seen)} of {len(seen)}"
+
+
+def test_a_handout_without_the_line_behind_it_is_unaccounted(on: Line, pressed: list[Any]) -> None:
+    on.get("/handouts/slide-sum.pdf?blank=true")
+    fixed = {one for text in printed(pressed[-1]) for one in numbers(text)}
+    on.get("/handouts/slide-sum.pdf")
+    assert len(unaccounted(pressed[-1], fixed)) > 5
