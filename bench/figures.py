@@ -20,6 +20,7 @@ import holding
 import links
 import one_set
 import pages_motion
+import paper
 import peers
 import sweep
 from closing import measured
@@ -82,6 +83,7 @@ def usual() -> Iterator[Figure]:
         yield from log.measured(folder / "log").figures()
         yield from web.measured(folder / "web").figures()
         yield from field.figures(folder / "field")
+        yield from paper.figures(folder / "paper")
         yield from pages_motion.measured().figures()
         yield from peers.figures()
         yield from links.figures(folder)
