@@ -199,7 +199,8 @@ class Line:
     def __init__(self, book: Path, draws: int) -> None:
         write_demo_season(book)
         self.book, self.traps = book, dict[str, set[str]]()
-        self.client = TestClient(create_app(OpenLine(book, draws=draws)), base_url="http://127.0.0.1:8470")
+        self.line = OpenLine(book, draws=draws)
+        self.client = TestClient(create_app(self.line), base_url="http://127.0.0.1:8470")
         self.plan = self.get("/api/plan")
         self.known = told([self.plan, self.get("/api/law")], PLAN)
 
@@ -210,6 +211,8 @@ class Line:
         return self.traps[tag]
 
     def get(self, address: str) -> Any:
+        """An answer; files are made anew, so that what they are made of is seen."""
+        self.line.now().files.clear()
         answer = self.client.get(address)
         assert answer.status_code == 200, f"{address}: {answer.text[:300]}"
         return answer.json() if address.startswith("/api/") else answer.content
