@@ -12,6 +12,7 @@ from setwright.desk.demo import write_demo
 from setwright.desk.plan import LINE_HEADS, plan
 from setwright.desk.schemas import schema_of
 from setwright.desk.wording import render, show
+from setwright.sheets.tables import line_geojson, line_gpx
 from setwright.sheets.write import NAMES, write_plan
 
 LEAST = """\
@@ -107,6 +108,10 @@ def test_a_book_with_every_optional_field_missing(tmp_path):
     assert all(part.law_answer == "cannot tell" for part in found.sets)
     assert len(found.questions) >= 6
     assert any("trip force" in question.text for question in found.questions)
+    # Nobody told a position: none is told, in no file.
+    assert found.line.base is None
+    assert json.loads(line_geojson(found))["features"] == []
+    assert "<wpt" not in line_gpx(found) and "<rtept" not in line_gpx(found)
 
 
 def test_demo_never_writes_over_another_book(tmp_path):

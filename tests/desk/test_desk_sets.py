@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import jsonschema
 import pytest
 
 from setwright.basis.tables import DATA
 from setwright.desk.document import LINKS, SetPlan
+from setwright.desk.facts import site_of
 from setwright.desk.plan import read_job, set_of
 from setwright.desk.schemas import NAMES, schema_of
 from setwright.line.assemble import plan_site
@@ -140,3 +142,12 @@ def test_the_release_of_a_dog_stands_where_one_may_come(sets):
         dogs = any(row.species.startswith("dog") for row in part.outcome)
         assert bool(part.release) == dogs, key
         assert any(caution.head == "If a dog is held" for caution in part.cautions) == dogs, key
+
+
+def test_a_site_without_a_position_does_not_stand_at_the_start_of_the_run():
+    job = read_job(DATA / "demo" / "line-book.yaml", draws=50)
+    context = job.contexts["ridge"]
+    lost = replace(context, site=replace(context.site, latitude=None, longitude=None))
+    assert job.base is not None
+    assert (site_of(lost).latitude, site_of(lost).longitude) == (None, None)
+    assert site_of(context).latitude == context.site.latitude

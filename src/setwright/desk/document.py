@@ -422,7 +422,7 @@ class Line(Shape):
     """The line and the night it was planned for.
 
     `positions`: `exact`, `left out`, or the side of the squares whose middles stand for the sites; without exact
-    ones the base is null.
+    ones, or where the book has none, the base is null.
     """
 
     name: str

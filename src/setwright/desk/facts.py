@@ -16,16 +16,15 @@ from setwright.sets.soils import label_of
 from setwright.sets.treated import additive_name, cover_words, harm_of
 
 
-def site_of(context: Context, place: tuple[float, float] | None) -> doc.Site:
-    """The place of a set in words."""
+def site_of(context: Context) -> doc.Site:
+    """The place of a set in words; a position that the book does not have stays unknown."""
     site = context.site
-    home = place or (0.0, 0.0)
     return doc.Site(
         id=site.key,
         number=site.number,
         name=site.name,
-        latitude=site.latitude if site.latitude is not None else home[0],
-        longitude=site.longitude if site.longitude is not None else home[1],
+        latitude=site.latitude,
+        longitude=site.longitude,
         medium=cast("doc.Medium", site.medium),
         set_type=tables.set_types().text(site.set_type, "label"),
         target=site.target,

@@ -45,7 +45,7 @@ def place_label(at: svg.Point, words: str, taken: list[Box], width: float, heigh
 def traverse(plan: Plan, width: float) -> str:
     """Draw the legs between the base and the stations in check order; a station that holds alive is a ring.
 
-    Nothing is drawn of a plan whose positions are not exact.
+    Nothing is drawn of a plan whose positions are not exact, or that has none.
     """
     if plan.line.positions != "exact" or plan.line.base is None:
         return ""
@@ -56,6 +56,8 @@ def traverse(plan: Plan, width: float) -> str:
         if part.site.latitude is not None and part.site.longitude is not None
     }
     stops = [stop for stop in plan.run.stops if stop.site in spots]
+    if not stops:
+        return ""
     places = [plan.line.base, *(spots[stop.site] for stop in stops)]
     lat0 = math.radians(sum(place[0] for place in places) / len(places))
     flat = [

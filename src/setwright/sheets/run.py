@@ -69,7 +69,7 @@ def run_gpx(found: RunDocument) -> str:
     import gpxpy.gpx
 
     gpx = gpxpy.gpx.GPX()
-    gpx.creator = found.program
+    gpx.creator = f"setwright {found.program}"
     gpx.name = plain(f"{found.line}: check run")
     gpx.description = plain(found.say)
     names = {one.site: f"{one.number} {one.name}" for one in found.sets}

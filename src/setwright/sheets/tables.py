@@ -138,7 +138,7 @@ def line_gpx(plan: Plan) -> str:
     import gpxpy.gpx
 
     gpx = gpxpy.gpx.GPX()
-    gpx.creator = plan.program
+    gpx.creator = f"setwright {plan.program}"
     gpx.name = plain(plan.line.name)
     gpx.description = plain(plan.say)
     spots = _spots(plan)
