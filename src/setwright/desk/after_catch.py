@@ -9,7 +9,7 @@ from setwright.desk import after_catch_document as doc
 from setwright.desk import tables
 from setwright.desk.caution_words import HANDS, PET, RABIES
 from setwright.desk.tonight_document import EveningSet
-from setwright.desk.wording import show, trip_words
+from setwright.desk.wording import sentence, show, trip_words
 from setwright.line.assemble import Job
 from setwright.line.kit import bed_cover
 from setwright.sets.context import Context
@@ -125,7 +125,7 @@ def _over(context: Context, rig: Rig) -> str:
             f"Pan {inches(depth.number, 4)} under water." if depth.known else "The depth over the pan is not written."
         )
     thick = "" if rig.cover_depth is None or not rig.cover_depth.known else f", {inches(rig.cover_depth.number, 8)}"
-    return f"{cover_words(rig.cover, rig.treated)}{thick}."
+    return sentence(f"{cover_words(rig.cover, rig.treated)}{thick}")
 
 
 def _bring(context: Context, rig: Rig, spare: Sequence[str]) -> list[doc.Item]:

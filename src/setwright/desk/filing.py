@@ -185,7 +185,7 @@ def _force_rows(
     rig, rows = on.picked.rig, []
     if rig.trip_force.known:
         share = float(np.median(bolt_share(rig.trip_force.number, alone)))
-        rows.append(doc.FilingRow(what="pan as it was pulled", shown=trip_words(rig.trip_force),
+        rows.append(doc.FilingRow(what="pan as the book has it", shown=trip_words(rig.trip_force),
                                   note=f"{show(share, 'percent')} of it is the bolt's"))  # fmt: skip
     if known.force is None:
         return rows
