@@ -71,6 +71,39 @@ def test_no_command_is_described_that_does_not_exist() -> None:
     assert heads <= set(_commands()), f"described but absent: {sorted(heads - set(_commands()))}"
 
 
+def _asked(text: str) -> list[str]:
+    """Commands of the program in code: spans, and lines of fenced blocks."""
+    fenced = re.findall(r"^```[^\n]*\n(.*?)^```", text, re.DOTALL | re.MULTILINE)
+    lines = [line.split(" #")[0] for block in fenced for line in re.sub(r"\\\n\s*", " ", block).splitlines()]
+    spans = re.findall(r"`(setwright [^`]+)`", re.sub(r"^```.*?^```", "", text, flags=re.DOTALL | re.MULTILINE))
+    return [" ".join(one.split()) for one in (*spans, *lines) if one.strip().startswith("setwright ")]
+
+
+def test_every_command_that_a_page_asks_for_exists_with_its_options() -> None:
+    commands = _commands()
+    groups = {name.split(" ")[0] for name in commands if " " in name}
+    wrong, seen = [], 0
+    for page in (ROOT / "README.md", *sorted(path for path in DOCS.rglob("*.md") if "_build" not in path.parts)):
+        for asked in _asked(page.read_text(encoding="utf-8")):
+            words = asked.split(" ")[1:]
+            # Words on the program as a whole, or on a group of commands.
+            if words[0] in ("COMMAND", "--help", "--version"):
+                continue
+            if words[0] in groups and (len(words) == 1 or not re.fullmatch(r"[a-z]+", words[1])):
+                continue
+            longest = next((size for size in (3, 2, 1) if " ".join(words[:size]) in commands), 0)
+            seen += 1
+            if not longest:
+                wrong.append(f"{page.name}: {asked}")
+                continue
+            known = {word for one in commands[" ".join(words[:longest])].params
+                     for word in (*one.opts, *one.secondary_opts)} | {"--help"}  # fmt: skip
+            wrong += [f"{page.name}: {word} in {asked}" for word in words
+                      if re.fullmatch(r"--[a-z-]+", word) and word not in known]  # fmt: skip
+    assert seen > 100
+    assert not wrong, "\n".join(wrong)
+
+
 def test_every_page_is_in_the_contents() -> None:
     listed: set[Path] = set()
     for page in (DOCS / "index.md", DOCS / "names.md"):
