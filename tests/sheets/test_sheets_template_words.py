@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import jinja2
 import polib
 import pytest
 
+from setwright.desk.lessons.live import LessonDesk
 from setwright.desk.lessons.markdown import Block, Span
 from setwright.desk.lessons.shelf import lesson_named
-from setwright.sheets import catalogue, speech
+from setwright.sheets import catalogue, speech, typeset
+from setwright.sheets import lesson as lesson_sheet
 from setwright.sheets.lesson_figures import known
 from setwright.sheets.lesson_words import lesson_messages, spoken_lesson
 from setwright.sheets.template_words import SpeakingLoader, has_words, messages
+from setwright.sheets.typeset import words_of
 from setwright.web.words import app_messages
 
 
@@ -136,3 +140,23 @@ def test_a_catalogue_that_comes_along_is_of_messages_that_there_are(
     folder = Path(speech.__file__).parents[1] / "data" / "languages"
     said = [(one.msgctxt or "", one.msgid) for one in polib.pofile(str(folder / f"{language}.po"))]
     assert [one for one in said if one not in asked] == []
+
+
+@pytest.mark.parametrize("template", ["lesson.typ", "quiz.typ"])
+def test_fixed_words_of_a_lesson_on_paper_pass_through_the_catalogue(template: str) -> None:
+    text = (Path(typeset.__file__).parent / "templates" / template).read_text(encoding="utf-8")
+    found = words_of(template)
+    assert len(found) > 5 and all(f'say("{words}"' in text for words in found)
+    # Words set straight into the page, in brackets or quotes, would stay English.
+    body = re.sub(r"//[^\n]*", "", text.split("#let hair" if "#let hair" in text else "#title(")[1])
+    bare = re.findall(r"\[([A-Z][a-z]+ [^\]#]*)\]", body) + re.findall(r"head\[", body)
+    assert bare == []
+
+
+def test_a_lesson_is_printed_in_another_language(monkeypatch: pytest.MonkeyPatch) -> None:
+    lesson, given = lesson_named("hands", known()), {}
+    monkeypatch.setattr("setwright.sheets.lesson.typeset", lambda name, data: given.update(data) or name.encode())
+    lesson_sheet.lesson_pdf(lesson, LessonDesk(draws=20), language="es")
+    assert given["lang"] == "es" and given["words"]["Cautions"] == "Precauciones"
+    assert given["unread"] == speech.catalogue("es").put(speech.UNREAD)
+    assert set(given["words"]) == set(words_of("lesson.typ"))

@@ -109,7 +109,7 @@ def print_pdf(
     lesson = spoken_lesson(lesson_named(name, known(), own_folder(book)), translator(language))
     written = write_lesson(
         lesson, LessonDesk(book), out, paper=paper, students=students, student=student_of(presses, weighs),
-        book=book,
+        book=book, language=language,
     )  # fmt: skip
     typer.echo(f"{written}")
 

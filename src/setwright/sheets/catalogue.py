@@ -21,6 +21,7 @@ from setwright.sheets.lesson_figures import known
 from setwright.sheets.lesson_words import lesson_messages
 from setwright.sheets.speech import READER, SAID, WANTED, Catalogue, pattern_of
 from setwright.sheets.template_words import has_words, messages
+from setwright.sheets.typeset import words_of
 from setwright.sheets.write import write_files
 
 # Sentences that are put before those of the cautions.
@@ -68,6 +69,7 @@ def sheet_messages() -> list[Message]:
     with as_file(files("setwright") / "data" / "demo" / "line-book.yaml") as example:
         for book in (None, example):
             found += [Message("handouts", words) for words in sentences(handouts(book), book)]
+    found += [Message("lessons", words) for sheet in ("lesson.typ", "quiz.typ") for words in words_of(sheet)]
     warned = handout_cautions.cautions_on(*handout_cautions.TOPICS)
     found += [Message("handouts", words) for one in warned for words in (one.head, one.text)]
     found += [Message("lessons", words) for words in lesson_messages(lessons(known()))]

@@ -18,7 +18,8 @@ from setwright.desk.lessons.stations import Practice, practice
 from setwright.desk.lessons.strength import BoxTrap, box
 from setwright.draw import svg
 from setwright.sheets.lesson_figures import draw_picture
-from setwright.sheets.typeset import typeset
+from setwright.sheets.speech import ENGLISH
+from setwright.sheets.typeset import spoken, typeset
 from setwright.sheets.write import write_files
 
 # Width and height of the sheet, and of the writing inside its margins, mm.
@@ -57,6 +58,7 @@ def write_lesson(
     students: int = 8,
     student: tuple[float, float] | None = None,
     book: Path | None = None,
+    language: str = ENGLISH,
 ) -> Path:
     """Write a lesson as a PDF; returns its path.
 
@@ -66,7 +68,7 @@ def write_lesson(
         For a paper that is not known, a drawing that cannot be made, and a place that cannot be written.
 
     """
-    made = lesson_pdf(lesson, desk, paper=paper, students=students, student=student, book=book)
+    made = lesson_pdf(lesson, desk, paper=paper, students=students, student=student, book=book, language=language)
     return write_files({path.name: made}, path.parent)[0]
 
 
@@ -78,14 +80,16 @@ def lesson_pdf(
     students: int = 8,
     student: tuple[float, float] | None = None,
     book: Path | None = None,
+    language: str = ENGLISH,
 ) -> bytes:
-    """A lesson as a PDF; the same bytes for the same lesson, book and class."""
+    """A lesson as a PDF; the same bytes for the same lesson, book and class. Its own words are in their language."""
     wide, high, writing = paper_named(paper)
     head = lesson.head
     plan = practice(lesson, students)
     answers = every(desk, head.live)
     traps = box(student, book=book) if student is not None else []
     data = {
+        **spoken("lesson.typ", language),
         "paper": {"width": wide, "height": high, "small": paper == "a5"},
         "title": head.title,
         "minutes": head.minutes,

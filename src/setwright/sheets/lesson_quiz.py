@@ -10,7 +10,8 @@ from setwright.desk.lessons.model import Lesson
 from setwright.desk.lessons.question import LETTERS, Question
 from setwright.desk.lessons.quiz import Quiz
 from setwright.sheets.lesson import drawing, paper_named
-from setwright.sheets.typeset import typeset
+from setwright.sheets.speech import ENGLISH
+from setwright.sheets.typeset import spoken, typeset
 from setwright.sheets.write import write_files
 
 
@@ -28,10 +29,13 @@ def write_quiz(
     return write_files({path.name: quiz_pdf(lesson, quiz, desk, paper=paper, key=key)}, path.parent)[0]
 
 
-def quiz_pdf(lesson: Lesson, quiz: Quiz, desk: LessonDesk, *, paper: str = "letter", key: bool = False) -> bytes:
+def quiz_pdf(
+    lesson: Lesson, quiz: Quiz, desk: LessonDesk, *, paper: str = "letter", key: bool = False, language: str = ENGLISH
+) -> bytes:
     """A quiz as a PDF; the same bytes for the same seed."""
     wide, high, writing = paper_named(paper)
     data = {
+        **spoken("quiz.typ", language),
         "paper": {"width": wide, "height": high, "small": paper == "a5"},
         "title": f"Quiz: {lesson.head.title}",
         "seed": str(quiz.seed),

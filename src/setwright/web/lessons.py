@@ -256,7 +256,10 @@ def lesson_paper(
     lesson, desk = lesson_of(line, name), desk_of(line)
     student = student_of(presses.strip() or None, weighs.strip() or None)
     with desk.lock:
-        made = lesson_pdf(lesson, desk, paper=paper, students=students, student=student, book=line.book)
+        made = lesson_pdf(
+            lesson, desk, paper=paper, students=students, student=student, book=line.book,
+            language=language_now(),
+        )  # fmt: skip
     return _pdf(made, f"{lesson.name}.pdf")
 
 
@@ -295,5 +298,6 @@ def quiz_paper(
     """The same quiz on paper, with its key behind it when that is wanted."""
     lesson, desk = lesson_of(line, name), desk_of(line)
     with desk.lock:
-        made = quiz_pdf(lesson, quiz_of(lesson, seed, number), desk, paper=paper, key=bool(key))
+        asked = quiz_of(lesson, seed, number)
+        made = quiz_pdf(lesson, asked, desk, paper=paper, key=bool(key), language=language_now())
     return _pdf(made, f"{lesson.name}-quiz-{seed}.pdf")
