@@ -152,11 +152,12 @@ def today(request: Request, line: Line) -> HTMLResponse:
 def line_page(request: Request, line: Line) -> HTMLResponse:
     """All sets, the check run, the kit."""
     found = line.now()
-    helpers = {**sheet.line_helpers(found.plan), "traverse": lambda wide: sheet.safe(found.traverse(wide))}
-    return rendered(
-        request, "line.html", "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}",
-        seen=state_of(line.book).digest, units=line.now().units, **helpers,
-    )  # fmt: skip
+    seen = state_of(line.book).digest
+    return kept_page(request, line, ("line",), seen, lambda: rendered(
+        request, "line.html", "/line", set_at=lambda part: f"/set/{quote(part.site.id, safe='')}", seen=seen,
+        units=found.units,
+        **{**sheet.line_helpers(found.plan), "traverse": lambda wide: sheet.safe(found.traverse(wide))},
+    ))  # fmt: skip
 
 
 @router.get("/set/{site}")
