@@ -146,18 +146,39 @@ def buy(
     stock = Stock(tuple(owned), {}, sets=limit)
     best = _use(pairs, stock, sites)
     now, found = best, []
+    open_ = {pair.kind for pair in pairs if pair.barred is None}
+    # What a kind brought before is the most that it can bring after: only the best of these is solved again.
+    most: dict[int, tuple[float, float]] = dict.fromkeys(
+        (kind for kind in offered if kind in open_), (np.inf, np.inf)
+    )
     for _ in range(count):
-        trials = []
-        for kind in offered:
-            traps = tuple(n + (place == kind) for place, n in enumerate(stock.traps))
-            trials.append((kind, _use(pairs, replace(stock, traps=traps), sites)))
-        kind, after = max(trials, key=lambda one: (one[1].filled, one[1].worth, -one[0]), default=(-1, best))
-        if kind < 0 or (after.filled == best.filled and after.worth <= best.worth + 10 * SAME):
+        chosen = _next(pairs, stock, sites, best, most)
+        if chosen is None:
             break
+        kind, after = chosen
         found.append(Bought(kind, after.filled - best.filled, after.worth - best.worth, after))
-        stock = replace(stock, traps=tuple(n + (place == kind) for place, n in enumerate(stock.traps)))
-        best = after
+        stock, best = _with(stock, kind), after
     return now, found
+
+
+def _next(
+    pairs: Sequence[Pair], stock: Stock, sites: int, best: Allotment, most: dict[int, tuple[float, float]]
+) -> tuple[int, Allotment] | None:
+    """The kind of which one more brings most, with what is then the best use; None when none brings anything."""
+    solved: dict[int, Allotment] = {}
+    while most:
+        kind = max(most, key=lambda one: (*most[one], -one))
+        if kind in solved:
+            gained = most[kind]
+            return (kind, solved[kind]) if gained[0] > 0 or gained[1] > 10 * SAME else None
+        after = solved[kind] = _use(pairs, _with(stock, kind), sites)
+        most[kind] = (after.filled - best.filled, round(after.worth - best.worth, 9))
+    return None
+
+
+def _with(stock: Stock, kind: int) -> Stock:
+    """The same with one more trap of a kind."""
+    return replace(stock, traps=tuple(n + (place == kind) for place, n in enumerate(stock.traps)))
 
 
 def _use(pairs: Sequence[Pair], stock: Stock, sites: int) -> Allotment:

@@ -119,9 +119,11 @@ def buying_of(request: Request, line: OpenLine, count: int, *, wait: bool = Fals
 
     def make() -> Buying:
         with shown_in(line.units):
-            return buying(line.book, count)
+            return buying(line.book, MOST)
 
-    return background_of(request).ask(("buying", count, line.stamp()), make, None if wait else PATIENCE)
+    # The first traps of a long list are those of a short one: it is worked out once.
+    found = background_of(request).ask(("buying", line.stamp()), make, None if wait else PATIENCE)
+    return None if found is None else found.model_copy(update={"asked": count, "buys": found.buys[:count]})
 
 
 @answers.get("/gain")
