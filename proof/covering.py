@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import json
+import re
 import time
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -63,10 +64,11 @@ class Reach:
 
     def of_files(self, root: Path, module: str) -> list[str]:
         """All tests of every file that imports a module or has a test that runs it, quickest first."""
-        name = "setwright." + module.removesuffix(".py").replace("/", ".")
+        room, stem = module.removesuffix(".py").split("/")
+        named = re.compile(rf"from setwright\.{room}(\.{stem}\b| import [^\n]*\b{stem}\b)")
         files = {test.split("::")[0] for test in self.of_module(module) | self.of_users(root, module)}
         known = {test.split("::")[0] for test in self.seconds}
-        files |= {file for file in known if name in (root / file).read_text(encoding="utf-8")}
+        files |= {file for file in known if named.search((root / file).read_text(encoding="utf-8"))}
         return self.quickest({test for test in self.seconds if test.split("::")[0] in files})
 
     def of_users(self, root: Path, module: str) -> set[str]:

@@ -280,6 +280,8 @@ def test_nights_needed_grow_as_rigs_become_alike() -> None:
     assert compare.nights_needed((0.02, 0.02), (10, 10)) == math.inf
     assert math.isnan(compare.nights_needed((0.0, 0.02), (10, 10)))
     assert compare.nights_needed((0.02, 0.08), (1e6, 1e6)) == 0.0
+    short, even = (compare.nights_needed((0.02, 0.05), done) for done in ((5.0, 40.0), (5.0, 5.0)))
+    assert short == even == compare.nights_needed((0.02, 0.05), (0.0, 0.0)) - 5.0, "the lesser counts"
     assert compare.clean_nights_needed(0.01) == pytest.approx(299.57, abs=0.01)
     # With so many nights the difference is shown about as often as was asked for.
     dice, nights = np.random.default_rng(3), compare.nights_needed((0.02, 0.05), (0.0, 0.0))

@@ -73,6 +73,12 @@ def test_without_tension_notch_and_weight_are_left() -> None:
     assert float(light.force) < 2.0 and bool(light.holds) and not bool(light.creeps)
     heavy = without_tension(notch, pan_mass=[0.02, 2.0], pan_centre=0.02, **PAN)
     assert heavy.creeps.tolist() == [False, True] and heavy.holds.tolist() == [True, False]
+    # The weight takes away in proportion to it: as much pan as leaves a twentieth of a newton, and as takes it below.
+    per_kilogram = float(light.force) - float(without_tension(notch, pan_mass=1.0, pan_centre=0.02, **PAN).force)
+    masses = (float(light.force) - np.array([0.05, 0.0, -0.05])) / per_kilogram
+    edge = without_tension(notch, pan_mass=masses, pan_centre=0.02, **PAN)
+    np.testing.assert_allclose(edge.force, [0.05, 0.0, -0.05], atol=1e-9)
+    assert edge.creeps.tolist()[::2] == [False, True]
     assert float(trip_force(notch, bolt=0.3, **PAN).force) > 5 * float(light.force), "the bolt is what gives tension"
     assert bool(without_tension(notch, rake=-0.05, **PAN).creeps), "and a wrong rake creeps as ever"
 
