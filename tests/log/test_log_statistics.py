@@ -290,6 +290,18 @@ def test_nights_needed_grow_as_rigs_become_alike() -> None:
     assert 0.68 <= np.mean(shown) <= 0.88
 
 
+def test_the_difference_of_two_rates_turns_its_sign_with_their_order() -> None:
+    there, back = compare.rates((1, 2), (100.0, 80.0)), compare.rates((2, 1), (80.0, 100.0))
+    assert (there.low, there.high) == pytest.approx((-back.high, -back.low), rel=1e-3)
+
+
+def test_rates_by_the_night_and_by_the_thousand_nights_are_the_same() -> None:
+    nights = np.array([120.0, 40.0, 150.0, 90.0])
+    one, thousand = (shrink.rates([5, 0, 9, 2], effort) for effort in (nights, nights / 1000.0))
+    for name in ("mean", "low", "high"):
+        np.testing.assert_allclose(getattr(thousand, name), 1000.0 * getattr(one, name), rtol=1e-9)
+
+
 def test_rigs_borrow_from_each_other() -> None:
     hits, trials = np.array([18, 7, 22, 3, 11]), np.array([20, 12, 24, 8, 12])
     found = shrink.shares(hits, trials)

@@ -87,6 +87,7 @@ def test_spans_leave_no_day_out_and_keep_every_catch() -> None:
     assert found.begins.tolist() == [0, 7 * DAY, 14 * DAY]
     assert found.catches.tolist() == [2, 0, 2] and found.nights.sum() == 6
     assert found.low[0] <= found.rate[0] <= found.high[0]
+    assert found.rate[0] == pytest.approx(100.0 * 2.0 / 3.0), "two catches in three nights, by the hundred"
     assert np.isnan(spans([0, 15 * DAY], [0, 0], [1.0, 1.0], 7).rate[1]), "no effort, no rate"
     assert spans([], [], []).begins.size == 0
     with pytest.raises(BadInput):
