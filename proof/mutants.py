@@ -36,7 +36,7 @@ ONLY = {
         "swivel", "trigger", "wear",
     ),
     # Of the chain, how chances combine.
-    "sets": ("outcome", "risks", "gang", "hours", "level", "order"),
+    "sets": ("outcome", "risks", "gang", "hours", "level"),
     "law": ("clock", "answer", "evaluate", "evaluate_number", "evaluate_time", "season", "measure", "applies"),
 }  # fmt: skip
 SLOW_TESTS = (

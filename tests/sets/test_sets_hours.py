@@ -59,7 +59,7 @@ def test_the_grid_covers_the_wait_and_is_cut_at_full_hours(job, late, minutes):
     made = context.check.made + timedelta(minutes=late)
     check = replace(context.check, made=made, visit=made + timedelta(minutes=minutes))
     wait = wait_of(fresh(context, check=check))
-    assert wait.edges[-1] == pytest.approx(minutes / 60.0)
+    assert wait.edges[0] == 0.0 and wait.edges[-1] == pytest.approx(minutes / 60.0)
     assert (wait.widths > 0).all() and (wait.widths <= 1.0 + 1e-12).all()
     assert all(start.minute == 0 for start in wait.starts[1:]) and wait.starts[0] == made
     assert wait.middles.size == wait.widths.size and (np.diff(wait.middles) > 0).all()

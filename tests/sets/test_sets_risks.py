@@ -287,3 +287,9 @@ def test_misuse_is_named(rates, widths, field):
     with pytest.raises(OutOfRange) as caught:
         first_firing(rates, widths)
     assert caught.value.field == field
+
+
+def test_patterns_of_several_animals_are_shared_out_each_by_itself() -> None:
+    night, even = np.r_[np.ones(6), np.zeros(12), np.ones(6)], np.ones(24)
+    both = hourly_share([night, even], [22, 23, 0, 12])
+    np.testing.assert_allclose(both, [[1 / 12, 1 / 12, 1 / 12, 0.0], [1 / 24] * 4])
