@@ -293,3 +293,14 @@ def test_patterns_of_several_animals_are_shared_out_each_by_itself() -> None:
     night, even = np.r_[np.ones(6), np.zeros(12), np.ones(6)], np.ones(24)
     both = hourly_share([night, even], [22, 23, 0, 12])
     np.testing.assert_allclose(both, [[1 / 12, 1 / 12, 1 / 12, 0.0], [1 / 24] * 4])
+    below = even.copy()
+    below[3] = -1.0
+    np.testing.assert_allclose(hourly_share([below, even], [3, 4]), [[np.nan] * 2, [1 / 24] * 2])
+
+
+def test_what_comes_in_the_last_hour_alone_is_held_less_than_that_hour() -> None:
+    found = first_firing(np.array([[0.0, 0.0, 0.4], [0.1, 0.1, 0.1]]), np.ones(3))
+    late, always = held_quantile(found, 0.5)
+    assert 0.0 < float(late) < 1.0 < float(always) < 3.0
+    never = first_firing(np.array([[0.0, 0.0, 0.0], [0.1, 0.1, 0.1]]), np.ones(3))
+    assert np.isnan(held_quantile(never, 0.5)[0])
