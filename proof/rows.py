@@ -97,7 +97,7 @@ def share(noticed: int, drawn: int) -> str:
 def table(rows: list[Row], known: dict[str, int]) -> list[str]:
     """Lines of a table in Markdown, one a room and their sum."""
     found = [
-        "| room | changes | drawn | noticed at the draw, % | noticed since | left, explained | noticed now, % |",
+        "| room | changes | drawn | noticed at the draw, % | noticed since | left, explained | noticed now |",
         "|---|---|---|---|---|---|---|",
     ]
     for room in (*ROOMS, "all"):
@@ -110,7 +110,7 @@ def table(rows: list[Row], known: dict[str, int]) -> list[str]:
         count = sum(known.get(one, 0) for one in {row.room for row in mine})
         found.append(
             f"| {room} | {count} | {drawn} | {share(drawn - since - left, drawn)} | {since} | {left} "
-            f"| {share(drawn - left, drawn)} |"
+            f"| {drawn - left} of {drawn} |"
         )
     return found
 

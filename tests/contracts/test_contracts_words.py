@@ -48,7 +48,7 @@ def test_no_text_holds(what: str) -> None:
     assert not found, f"{what}:\n" + "\n".join(found)
 
 
-@pytest.mark.parametrize("name", ["requirements.lock", "requirements-dev.lock"])
+@pytest.mark.parametrize("name", ["requirements.lock", "requirements-dev.lock", "requirements-proof.lock"])
 def test_locks_hold_names_and_hashes_only(name: str) -> None:
     text = (ROOT / name).read_text(encoding="utf-8")
     assert not re.search(r"https?:|--index|--extra-index|--find-links|file:|git\+|@ ", text), f"{name}: an address"
