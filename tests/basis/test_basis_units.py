@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
@@ -11,8 +12,21 @@ from hypothesis import strategies as st
 from outside import hold, rows
 from setwright.basis import units
 from setwright.basis.errors import BadInput
+from setwright.basis.utm import GridPosition, band_of, from_grid, to_grid, zone_of
 
-CHECKS = {"convert": units.convert}
+
+def _on_grid(name: str) -> Callable[..., float]:
+    return lambda latitude, longitude: getattr(to_grid(latitude, longitude), name)
+
+
+def _in_degrees(at: int) -> Callable[..., float]:
+    return lambda **given: from_grid(GridPosition(**given))[at]
+
+
+CHECKS = {
+    "convert": units.convert, "grid_easting": _on_grid("easting"), "grid_northing": _on_grid("northing"),
+    "grid_latitude": _in_degrees(0), "grid_longitude": _in_degrees(1),
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("row", rows("basis", "published"))
@@ -143,3 +157,28 @@ def test_a_bare_number_is_never_given_a_unit() -> None:
     with pytest.raises(BadInput, match="unit is missing") as caught:
         units.parse("5", "m")
     assert "in" in str(caught.value.allowed)
+
+
+@given(st.floats(-80, 84), st.floats(-180, 180, exclude_max=True))
+def test_a_place_comes_back_from_the_grid(latitude: float, longitude: float) -> None:
+    found = to_grid(latitude, longitude)
+    assert found is not None and 1 <= found.zone <= 60 and 100_000 < found.easting < 1_000_000
+    back = from_grid(found)
+    assert back[0] == pytest.approx(latitude, abs=1e-9)
+    assert (back[1] - longitude + 180) % 360 - 180 == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "zone", "band"),
+    [
+        (36, -79.9, 17, "S"), (60, 4, 32, "V"), (55.9, 4, 31, "U"), (75, 8.9, 31, "X"), (75, 9, 33, "X"),
+        (75, 41, 37, "X"),
+        (0, 179.9, 60, "N"), (0, 180, 1, "N"), (-80, -180, 1, "C"), (84, 42, 38, "X"), (-0.1, 0, 31, "M"),
+    ],
+)  # fmt: skip
+def test_zones_and_bands(latitude: float, longitude: float, zone: int, band: str) -> None:
+    assert (zone_of(latitude, longitude), band_of(latitude)) == (zone, band)
+
+
+def test_the_grid_has_an_end() -> None:
+    assert to_grid(84.01, 0) is None and to_grid(-80.01, 0) is None

@@ -102,7 +102,7 @@ def test_what_the_form_shows_and_is_sent_back_changes_nothing(book: Path) -> Non
     data = edit.state_of(book).data
     for site in data["sites"]:
         acts.change_site(book, "", site["id"], filled(edit_fields.site_form(data, site["medium"]), site))
-    acts.change_line(book, "", filled(edit_fields.line_form(), data))
+    acts.change_line(book, "", filled(edit_fields.line_form(data), data))
     for kind in edit_fields.KINDS:
         for entry in data["outfit"].get(kind) or []:
             acts.change_entry(book, "", kind, entry["id"], filled(edit_fields.piece_form(data, kind), entry))
@@ -170,10 +170,35 @@ def test_a_new_line_grows_from_nothing(tmp_path: Path) -> None:
         ("36°06'22.32\"N, 79°56'31.56\"W", 36.1062, -79.9421),
         ("79.9421 W, 36.1062 N", 36.1062, -79.9421),
         ("33.5 S, 151 E", -33.5, 151.0),
+        ("18 north 583959.3723 4507350.9982", 40.7128, -74.006),
+        ("UTM zone 18T 583959.3723 mE, 4507350.9982 mN", 40.7128, -74.006),
+        ("56 south 334368.6336 6250948.3454", -33.8688, 151.2093),
+        ("18N 583959.3723E 4507350.9982N", 40.7128, -74.006),
     ],
 )
 def test_positions_as_they_are_written(text: str, latitude: float, longitude: float) -> None:
     assert position_value(text) == pytest.approx({"latitude": latitude, "longitude": longitude}, abs=1e-7)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("17 S 595190 3996260", "write which"),
+        ("17T 595190 3996260", "lie in band S"),
+        ("17O 595190 3996260", "no such band"),
+        ("61 north 595190 3996260", "zone is out of its range; found '61'; allowed: 1 to 60"),
+        ("0 north 595190 3996260", "zone is out"),
+        ("17 north 59519 3996260", "easting is out of its range"),
+        ("17 north 595220 39962460", "northing is out of its range"),
+        ("18 north 500000 9900000", "ends at"),
+        ("UTM 17 north", "no position on the UTM grid"),
+        ("17 north 595190", "no position on the UTM grid"),
+    ],
+)
+def test_what_is_no_position_on_the_grid_is_refused_in_its_words(text: str, words: str) -> None:
+    with pytest.raises(BadInput) as told:
+        position_value(text)
+    assert words in str(told.value) and told.value.field == "position"
 
 
 @pytest.mark.parametrize("text", ["", "36", "91, 0", "0, 181", "a, b", "36 61.0 N, 79 0 W", "-36 N, 79 W", "1, 2, 3"])

@@ -221,6 +221,22 @@ def test_settings(desk: Desk) -> None:
     page = desk.open("/set/hedge")
     assert " lbf" not in page.split('id="changed"')[1] and re.search(r"\d N\b", page)
     assert " lbf" not in desk.open("/bench/A-01").split("</form>")[1]
+    answer = desk.send("/settings/units", {"units": "metric", "position_form": "utm"}, page="/settings")
+    assert answer.status_code == 303
+    before = desk.book.read_text(encoding="utf-8")
+    page = desk.open("/edit/site/hedge")
+    # 36.1080, -79.9420, as the UTM grid has it to the metre.
+    assert 'name="position" value="17 north 595227 3996445"' in page
+    same = {"position": "17 north 595227 3996445", "note": "", "medium": "land"}
+    assert desk.send("/edit/site/hedge", same).status_code == 303
+    assert "latitude: 36.1080, longitude: -79.9420" in before and "latitude: 36.1080" in desk.book.read_text("utf-8")
+    assert desk.send("/edit/line", {"line.base": "17 north 595227 3996445"}).status_code == 303
+    base = read_book(desk.book)[0].line.base
+    assert base is not None and abs(base.latitude - 36.108) < 1e-5 and abs(base.longitude + 79.942) < 1e-5
+    refused = desk.send("/edit/site/hedge", {"position": "17 S 595227 3996446"})
+    assert refused.status_code == 422 and "write which" in refused.text
+    for wrong in ({"units": "metric", "position_form": "paces"},):
+        assert desk.send("/settings/units", wrong, page="/settings").status_code == 422
     answer = desk.send("/settings/units", {"units": "furlongs"}, page="/settings")
     assert answer.status_code == 422
     assert desk.send("/settings/packs", {"pack": "sable", "profile": ""}, page="/settings").status_code == 303

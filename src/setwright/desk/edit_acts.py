@@ -32,7 +32,7 @@ def change_line(path: Path, seen: str, sent: Mapping[str, str]) -> State:
     """
 
     def act(book: CommentedMap) -> None:
-        apply(fields.line_form(), book, sent)
+        apply(fields.line_form(plain(book)), book, sent)
 
     return changed(path, seen, "changed the line", act)
 
@@ -261,20 +261,22 @@ def choose_packs(path: Path, seen: str, packs: Sequence[str], profile: str) -> S
     return changed(path, seen, "chose packs of rules", act)
 
 
-def choose_units(path: Path, seen: str, units: str) -> State:
-    """Choose the units in which figures are shown.
+def choose_units(path: Path, seen: str, units: str, position_form: str = "") -> State:
+    """Choose the units in which figures are shown, and the form of positions.
 
     Raises
     ------
     BadInput
-        For units that are not known.
+        For units or a form that are not known.
     """
 
     def act(book: CommentedMap) -> None:
-        if str(book["line"].get("units", "us")) != units:
-            retouch.put(book["line"], "units", units)
+        for name, wanted, usual in (("units", units, "us"), ("position_form", position_form, "degrees")):
+            if wanted and str(book["line"].get(name, usual)) != wanted:
+                retouch.put(book["line"], name, wanted)
 
-    return changed(path, seen, f"shows figures in {'metric' if units == 'metric' else 'US'} units", act)
+    words = f"shows figures in {'metric' if units == 'metric' else 'US'} units"
+    return changed(path, seen, words + (", positions on the UTM grid" if position_form == "utm" else ""), act)
 
 
 def part_text(state: State, where: str, name: str) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from setwright.animal import tables as animal_tables
 from setwright.desk.edit_form import Field, Section
+from setwright.desk.edit_utm import grid_words
 from setwright.ground import tables as ground_tables
 from setwright.law import tables as law_tables
 from setwright.sets import tables as set_tables
@@ -81,7 +82,15 @@ def own_animals(data: Mapping[str, Any]) -> Pairs:
     return (*animals(), *((str(key), str(key)) for key in (data.get("animals") or {}) if key not in known))
 
 
-def line_form() -> tuple[Section, ...]:
+def _position(path: str, label: str, data: Mapping[str, Any], place: tuple[float, float]) -> Field:
+    """A field for a position, in the form that the book chooses."""
+    grid = (data.get("line") or {}).get("position_form") == "utm"
+    latitude, longitude = place
+    example = grid_words(latitude, longitude) if grid else f"{latitude:.4f}, {longitude:.4f}"
+    return Field(path, label, "grid" if grid else "position", example=example)
+
+
+def line_form(data: Mapping[str, Any]) -> tuple[Section, ...]:
     """The line as a whole."""
     return (
         Section("The line", (
@@ -95,7 +104,7 @@ def line_form() -> tuple[Section, ...]:
             Field("line.invented", "made up, for practice", "truth", TRUTH),
         )),
         Section("The check run", (
-            Field("line.base", "where it starts", "position", example="36.1000, -79.9500"),
+            _position("line.base", "where it starts", data, (36.1000, -79.9500)),
             Field("line.start", "leaves at", "clock", example="06:40"),
             Field("line.be_back", "be back by", "clock", example="13:00"),
             Field("line.speeds.truck", "speed by truck", "quantity", example="25 mph"),
@@ -124,7 +133,7 @@ def site_form(data: Mapping[str, Any], medium: str = "") -> tuple[Section, ...]:
     traps, anchors = traps_owned(data), owned(data, "anchors")
     place = Section("The place", (
         Field("name", "name", needed=True),
-        Field("position", "position", "position", example="36.1062, -79.9421"),
+        _position("position", "position", data, (36.1062, -79.9421)),
         Field("medium", "the trap lies", "choice", MEDIA, needed=True),
         Field("access", "reached by", "choice", (("truck", "truck"), ("foot", "foot"), ("boat", "boat"))),
         Field("tenure", "whose land", "choice", (("own", "my own"), ("private", "private"), ("public", "public"))),

@@ -19,7 +19,7 @@ READERS: dict[str, Callable[[str], Any]] = {
     "text": values.text_value, "long": values.text_value, "choice": values.text_value, "key": values.text_value,
     "quantity": values.quantity_value, "whole": values.whole_value, "number": values.number_value,
     "day": values.day_value, "clock": values.clock_value, "names": values.names_value,
-    "truth": lambda text: text == "yes", "position": values.position_value,
+    "truth": lambda text: text == "yes", "position": values.position_value, "grid": values.position_value,
 }  # fmt: skip
 
 
@@ -35,7 +35,8 @@ class Field:
         What it is called.
     kind : str
         `text`, `long`, `choice`, `key` (a choice that may be typed), `quantity`, `whole`, `number`, `day`, `clock`,
-        `names`, `truth`, `position`, `rows` (a list of maps), `pairs` (a map of words) or `keyed` (a map of maps).
+        `names`, `truth`, `position`, `grid` (a position that is shown on the UTM grid), `rows` (a list of maps),
+        `pairs` (a map of words) or `keyed` (a map of maps).
     choices : tuple
         Values with their words.
     example : str
@@ -82,8 +83,8 @@ def shown(field: Field, found: Any) -> str:
         return "yes" if found is True else "no" if found is False else str(found)
     if field.kind == "quantity":
         return values.quantity_words(found)
-    if field.kind == "position":
-        return values.position_words(found)
+    if field.kind in ("position", "grid"):
+        return values.position_words(found, grid=field.kind == "grid")
     if field.kind == "names":
         return ", ".join(str(one) for one in found) if isinstance(found, list) else str(found)
     if field.kind == "clock" and isinstance(found, int):

@@ -10,6 +10,7 @@ from typing import Any
 from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 
 from setwright.basis.errors import BadInput
+from setwright.desk.edit_utm import EXAMPLE, grid_value, grid_words
 
 UNKNOWN = object()
 # Words and figures that some reader of YAML takes for something else than text.
@@ -99,13 +100,16 @@ def names_value(text: str) -> list[Any]:
 
 
 def position_value(text: str, field: str = "position") -> dict[str, float]:
-    """A place on the map: `36.1062, -79.9421`, `36° 6.372' N 79° 56.526' W`, or with seconds.
+    """A place on the map: `36.1062, -79.9421`, `36° 6.372' N 79° 56.526' W`, with seconds, or on the UTM grid.
 
     Raises
     ------
     BadInput
         When it is no place.
     """
+    on_grid = grid_value(text, field)
+    if on_grid is not None:
+        return on_grid
     clean = text.strip().replace(",", " , ")
     halves = clean.split(" , ") if " , " in clean else _halves(clean)
     if len(halves) == 2:
@@ -118,7 +122,7 @@ def position_value(text: str, field: str = "position") -> dict[str, float]:
                 return {"latitude": round(a, 7), "longitude": round(b, 7)}
     raise BadInput(
         "this is no place on the map", field=field, found=text,
-        allowed="latitude, longitude: 36.1062, -79.9421 or 36° 6.372' N, 79° 56.526' W",
+        allowed=f"latitude, longitude: 36.1062, -79.9421, 36° 6.372' N, 79° 56.526' W, or UTM: {EXAMPLE}",
     )  # fmt: skip
 
 
@@ -150,8 +154,11 @@ def _way(text: str) -> tuple[float, str] | None:
     return (-size if down and part["sign"] != "+" else size), {"N": "y", "S": "y", "E": "x", "W": "x"}.get(letter, "")
 
 
-def position_words(found: Any) -> str:
-    """A place as it is typed."""
+def position_words(found: Any, *, grid: bool = False) -> str:
+    """A place as it is typed, in degrees or on the UTM grid."""
     if not isinstance(found, Mapping):
         return ""
-    return f"{found.get('latitude', '')}, {found.get('longitude', '')}"
+    latitude, longitude = found.get("latitude", ""), found.get("longitude", "")
+    if grid and all(isinstance(one, (int, float)) for one in (latitude, longitude)):
+        return grid_words(float(latitude), float(longitude))
+    return f"{latitude}, {longitude}"

@@ -43,7 +43,7 @@ ROWS = 4
 
 def first_form() -> tuple[Section, ...]:
     """The first questions of a new line."""
-    known = {field.path: field for section in edit_fields.line_form() for field in section.fields}
+    known = {field.path: field for section in edit_fields.line_form({}) for field in section.fields}
     asked = (
         "line.name", "line.place", "line.date", "line.timezone", "line.base", "line.season_open", "line.season_close"
     )  # fmt: skip

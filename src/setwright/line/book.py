@@ -61,7 +61,7 @@ class Speeds(Part):
 
 
 class Head(Part):
-    """The line as a whole and the day planned for; `units` are those in which figures are shown."""
+    """The line as a whole and the day planned for; `units` and `position_form` are those in which it is shown."""
 
     name: Title
     place: Title | None = None
@@ -76,6 +76,7 @@ class Head(Part):
     season_open: dt.date | None = None
     season_close: dt.date | None = None
     units: Literal["us", "metric"] = "us"
+    position_form: Literal["degrees", "utm"] = "degrees"
 
     @field_validator("timezone")
     @classmethod

@@ -53,7 +53,7 @@ def whole(request: Request, state: Book) -> HTMLResponse:
 @router.get("/line")
 def line(request: Request, state: Book) -> HTMLResponse:
     """The line as a whole."""
-    return form_page(request, state, edit_fields.line_form(), state.data, "/edit/line", "The line")
+    return form_page(request, state, edit_fields.line_form(state.data), state.data, "/edit/line", "The line")
 
 
 @router.post("/line")
@@ -67,7 +67,7 @@ def line_sent(request: Request, form: Form) -> Response:
     def again(error: BadInput) -> Response:
         state = book_state(request)
         return form_page(
-            request, state, edit_fields.line_form(), state.data, "/edit/line", "The line", sent=form.words,
+            request, state, edit_fields.line_form(state.data), state.data, "/edit/line", "The line", sent=form.words,
             error=error,
         )  # fmt: skip
 

@@ -33,11 +33,12 @@ def _page(
 ) -> HTMLResponse:
     state = book_state(request)
     data = state.data
-    law = data.get("law") or {}
+    law, head = data.get("law") or {}, data.get("line") or {}
     used = tuple(str(name) for name in law.get("packs") or ())
     log = Path(store_place(state.path))
     known: dict[str, Any] = {
-        "state": state, "units": str((data.get("line") or {}).get("units", "us")), "used": used,
+        "state": state, "units": str(head.get("units", "us")), "used": used,
+        "position_form": str(head.get("position_form", "degrees")),
         "profile": law.get("profile", "best-practice") or "", "packs": packs.packs_at_hand(state.path, used),
         "animals": edit_fields.own_animals(data), "log": log if log.exists() else None, "done": done,
         "journal": state.path.with_name(f".{state.path.name}.edits.json"), "sent": {} if sent is None else sent.words,
@@ -52,17 +53,17 @@ def _page(
 @router.get("")
 def settings(request: Request, done: str = "") -> HTMLResponse:
     """All settings."""
-    told = {"units": "Units kept.", "packs": "Packs kept.", "places": "Places added to the line.",
+    told = {"units": "Units and positions kept.", "packs": "Packs kept.", "places": "Places added to the line.",
             "book": "The line book was put in place.", "log": "The copy was read into the log."}  # fmt: skip
     return _page(request, done=told.get(done, ""))
 
 
 @router.post("/units")
 def units(request: Request, form: Form) -> Response:
-    """Choose units."""
+    """Choose units, and the form in which positions are shown."""
 
     def act() -> Response:
-        acts.choose_units(book_state(request).path, form.seen, form.get("units"))
+        acts.choose_units(book_state(request).path, form.seen, form.get("units"), form.get("position_form"))
         return saved(request, f"{HERE}?done=units")
 
     return tried(act, lambda error: _page(request, error=error, sent=form))
