@@ -11,6 +11,7 @@ from typing import Any
 
 import setwright
 from setwright.animal.tables import species, split_roles
+from setwright.basis.units import metric
 from setwright.desk import caution_words
 from setwright.desk import document as plan_doc
 from setwright.desk import field_document as doc
@@ -136,6 +137,7 @@ def _line(plan: plan_doc.Plan, brief: Brief) -> doc.FieldLine:
     return doc.FieldLine(
         name=brief.name, place=line.place, invented=line.invented, zone=line.timezone, date=line.date,
         season=line.season, check=line.check, law=line.law_pack, law_checked=line.law_checked,
+        units="metric" if metric() else "us",
     )  # fmt: skip
 
 

@@ -6,6 +6,8 @@ says the same has the same digest.
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field
 
 from setwright.desk.document import Answer, Caution, Medium, Standing
@@ -167,6 +169,7 @@ class FieldLine(Shape):
     check: str
     law: str
     law_checked: str
+    units: Literal["us", "metric"]
 
 
 class FieldRun(Shape):

@@ -9,8 +9,8 @@ from setwright.basis.units import convert
 from setwright.desk.log_words import MEANING, UNITS
 from setwright.log import kinds
 
-# Unit that is written in the field for each unit that is kept.
-WRITTEN = {"N": "lbf", "m": "in"}
+# Unit that is written in the field for each unit that is kept, in either choice of units.
+WRITTEN = {"us": {"N": "lbf", "m": "in"}, "metric": {"N": "N", "m": "mm"}}
 MORE = {
     kinds.MEASURED: "a trap was read", kinds.DUTY: "something to be done", kinds.DONE: "a duty was done",
     kinds.NOTE: "a note", kinds.DECLARED: "a rule of counting, fixed before looking",
@@ -72,7 +72,10 @@ def _slot(name: str, slot: kinds.Slot) -> dict[str, Any]:
     if slot.form in ("number", "whole"):
         unit = UNITS.get(name)
         if unit is not None:
-            found |= {"unit": WRITTEN[unit], "factor": convert(1.0, WRITTEN[unit], unit)}
+            found["units"] = {
+                system: {"unit": written[unit], "factor": convert(1.0, written[unit], unit)}
+                for system, written in WRITTEN.items()
+            }
         if slot.low > float("-inf"):
             found["low"] = slot.low
         if slot.high < float("inf"):

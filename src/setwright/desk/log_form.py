@@ -11,6 +11,7 @@ from pathlib import Path
 from setwright.animal.tables import species
 from setwright.animal.welfare_tables import injury_scale
 from setwright.basis.errors import BadInput
+from setwright.basis.units import metric
 from setwright.desk.field_words import GROUPS, WRITTEN, label, said
 from setwright.desk.log import Kept, add
 from setwright.desk.log_words import UNITS
@@ -106,7 +107,7 @@ def _ask(brief: Brief, name: str, slot: kinds.Slot, value: str) -> Ask:
         scale = [(one.key, f"{one.words} ({one.trauma.replace('_', ' ')})") for one in injury_scale().values()]
         return Ask(name, label(name), "", (("none", "looked, none seen"), *scale), value, many=True)
     elif slot.form in ("number", "whole"):
-        hint = WRITTEN[UNITS[name]] if name in UNITS else ""
+        hint = WRITTEN["metric" if metric() else "us"][UNITS[name]] if name in UNITS else ""
     elif slot.form == "moment":
         hint = "such as 07:10, or 2026-11-25 07:10"
     elif slot.form == "words":

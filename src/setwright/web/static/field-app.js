@@ -54,6 +54,7 @@ export async function reread() {
 const announce = () => told?.postMessage("written");
 
 export const zone = () => app.pack?.line.zone;
+export const units = () => (app.pack?.line.units === "metric" ? "metric" : "us");
 export const line = () => app.pack?.line.name ?? null;
 export const who = () => ({ device: app.device, visitor: app.name || null, zone: zone() });
 export const waiting = () => [...app.rows.values()].filter((row) => store.WAITING.includes(row.state));

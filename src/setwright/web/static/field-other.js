@@ -1,5 +1,5 @@
 // Every kind of entry, as a plain form made from the table of kinds.
-import { animals, app, mayWrite, setOf, trapIn, who, zone } from "/field/app.js";
+import { animals, app, mayWrite, setOf, trapIn, units, who, zone } from "/field/app.js";
 import { aside, el } from "/field/dom.js";
 import { iso, momentAt } from "/field/clock.js";
 import { event, GROUPS, INJURIES, KINDS, newId, sentence, WORDS } from "/field/events.js";
@@ -68,7 +68,7 @@ function valueOf(slot, name, field) {
 }
 
 function form(set, id, kind) {
-  const slots = Object.entries(KINDS[kind].slots).filter(([name]) => !SKIPPED.includes(name));
+  const slots = Object.entries(KINDS[kind].slots).filter(([name]) => !SKIPPED.includes(name)).map(([name, slot]) => [name, { ...slot, ...slot.units?.[units()] }]);
   const order = [...slots.filter(([name]) => !LAST.includes(name)), ...slots.filter(([name]) => LAST.includes(name))];
   const said = el("div", {});
   const made = el("form", { class: "all", on: { submit: write } }, el("h2", {}, WORDS(kind)),

@@ -1,5 +1,5 @@
 // One set: found, what, write down. Nothing here knows of the network.
-import { animals, app, draft as keepDraft, keep, lastSeen, mayWrite, nextStop, ofSet, phaseOf, setOf, takeBack, trapIn, who, zone } from "/field/app.js";
+import { animals, app, draft as keepDraft, keep, lastSeen, mayWrite, nextStop, ofSet, phaseOf, setOf, takeBack, trapIn, units, who, zone } from "/field/app.js";
 import { answer, answered, aside, el, question, say } from "/field/dom.js";
 import { dayAndHour, hour, shortly, span, todayAt } from "/field/clock.js";
 import { event, newId, sentence } from "/field/events.js";
@@ -174,8 +174,10 @@ function left(draft, put) {
 }
 
 export function force(draft) {
-  return el("label", { class: "line" }, el("span", {}, "Pan trips at, lbf ", el("small", {}, "empty: not read")),
-    el("input", { inputmode: "decimal", maxlength: "6", "data-force": "", value: draft.force || "", on: { input: (typed) => { draft.force = typed.target.value; keepDraft(draft.set, draft); } } }));
+  // What was typed keeps its unit, though a newer pack may show others.
+  const unit = (draft.force && draft.forceUnit) || FORCES[units()];
+  return el("label", { class: "line" }, el("span", {}, `Pan trips at, ${unit} `, el("small", {}, "empty: not read")),
+    el("input", { inputmode: "decimal", maxlength: "6", "data-force": "", value: draft.force || "", on: { input: (typed) => { draft.force = typed.target.value; draft.forceUnit = unit; keepDraft(draft.set, draft); } } }));
 }
 
 function besides(draft) {
@@ -184,14 +186,17 @@ function besides(draft) {
   return el("details", { open }, el("summary", {}, "Note, or another time"), line("note", "Note", { maxlength: "500" }), line("at", "Seen at, today", { placeholder: "07:10", inputmode: "numeric", maxlength: "5" }));
 }
 
-const POUND = 4.4482216152605;
+const FORCES = { us: "lbf", metric: "N" };
+const NEWTONS = { lbf: 4.4482216152605, N: 1 };
+const MOST = 445;
 
 export function forceDetails(draft) {
   const text = (draft.force || "").trim().replace(",", ".");
   if (!text) return {};
-  const value = Number(text);
-  if (!Number.isFinite(value) || value <= 0 || value > 100) throw new RangeError("The pan force is a number of pounds, such as 3.5; or leave it empty.");
-  return { trip_force: value * POUND };
+  const unit = draft.forceUnit || FORCES.us;
+  const value = Number(text) * NEWTONS[unit];
+  if (!Number.isFinite(value) || value <= 0 || value > MOST) throw new RangeError(`The pan force is a number of ${unit === "N" ? "newtons, such as 15" : "pounds, such as 3.5"}; or leave it empty.`);
+  return { trip_force: value };
 }
 
 export function built(set, draft, key) {
