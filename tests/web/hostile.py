@@ -35,6 +35,7 @@ FREE: dict[str, dict[str, str]] = {
     "/edit/covers": {},
     "/edit/animal/red_fox": {"fore_width": f"2 in; {EVIL}"},
     "/people": {},
+    "/lessons/skills": {"label": EVIL[:60], "consent_by": EVIL[:80], "agreed": "yes"},
     "/settings/packs/orrin": {},
 }  # fmt: skip
 

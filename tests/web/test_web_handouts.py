@@ -22,8 +22,10 @@ def words(content: bytes) -> str:
         return str(file[0].get_textpage().get_text_range())
 
 
-def test_the_page_of_files_names_every_handout(client: TestClient) -> None:
-    page = client.get("/files").text
+def test_the_page_of_handouts_names_every_one_and_stands_in_the_navigation(client: TestClient) -> None:
+    for path in ("/", "/files"):
+        assert '<a href="/handouts"' in client.get(path).text.split("</nav>")[0]
+    page = client.get("/handouts").text
     assert all(f'"/handouts/{name}.pdf"' in page for name in HANDOUTS)
 
 

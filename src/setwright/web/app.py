@@ -35,6 +35,7 @@ from setwright.web import (
     run_page,
     season_page,
     settings,
+    skills_page,
     start,
     sync,
     waiting,
@@ -92,6 +93,7 @@ def create_app(line: OpenLine, gate: Gate | None = None) -> FastAPI:
     app.include_router(clock_page.answers)
     app.include_router(remake_page.answers)
     app.include_router(pages.router)
+    app.include_router(skills_page.router)
     app.include_router(lessons.router)
     for area in (bench_page, outfit_page, clock_page, remake_page, run_page, law_page, season_page, handout_page):
         app.include_router(area.router)

@@ -1,23 +1,36 @@
-"""Handouts as PDF, filled from the line that is open."""
+"""Handouts: the page that lists them, and each as PDF, filled from the line that is open or blank."""
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Annotated
 
-from fastapi import APIRouter, Query
-from fastapi.responses import Response
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, Response
 
 from setwright.basis.errors import BadInput
 from setwright.desk.handouts import HANDOUTS, handouts
 from setwright.sheets.handouts import Style, handout_pdf
 from setwright.sheets.speech import spoken
 from setwright.web.api import Line
-from setwright.web.pages import KINDS
+from setwright.web.pages import KINDS, rendered
 from setwright.web.person import Asking
 
 router = APIRouter(include_in_schema=False)
 # Who may not see where sets are gets these blank.
 TELLS_PLACES = frozenset(("hand-over", "landowner", "permission"))
+
+
+@cache
+def _titles() -> list[tuple[str, str]]:
+    """Name and title of every handout, as a blank one says it."""
+    return [(one.name, one.title) for one in handouts().handouts]
+
+
+@router.get("/handouts")
+def all_handouts(request: Request) -> HTMLResponse:
+    """Every handout, filled from the line or blank."""
+    return rendered(request, "handouts.html", "/handouts", handouts=_titles())
 
 
 @router.get("/handouts/{name}.pdf")

@@ -21,7 +21,6 @@ from setwright.desk.lessons.markdown import Block, Span
 from setwright.desk.lessons.model import Lesson
 from setwright.desk.lessons.quiz import Marked, marked, quiz_of
 from setwright.desk.lessons.shelf import FOLDER, read_lesson, shipped_folder
-from setwright.desk.lessons.skills import SKILLS, record, record_json, records
 from setwright.desk.lessons.slides import slides_of
 from setwright.desk.lessons.stations import practice, whole_course
 from setwright.desk.lessons.strength import box
@@ -36,7 +35,6 @@ from setwright.sheets.speech import spoken as language_now
 from setwright.web.api import Line
 from setwright.web.open_line import MOTION_STEP, OpenLine, Planned
 from setwright.web.pages import rendered
-from setwright.web.person import allowed
 
 router = APIRouter(prefix="/lessons", include_in_schema=False, default_response_class=HTMLResponse)
 HERE = "/lessons"
@@ -47,7 +45,6 @@ SHAPES = {"right": "sound", "wrong": "fails", "open": "cannot tell"}
 _desks: WeakKeyDictionary[OpenLine, tuple[Planned, LessonDesk]] = WeakKeyDictionary()
 _lock = threading.Lock()
 
-Name = Annotated[str, Query(max_length=60)]
 Text = Annotated[str, Query(max_length=60)]
 
 
@@ -151,27 +148,6 @@ def all_lessons(
         request, "lessons.html", HERE, lessons=found, faults=faults, students=students,
         kit=whole_course(found, students), minutes=sum(one.head.minutes for one in found),
     )  # fmt: skip
-
-
-@router.get("/skills")
-def skill_records(request: Request, line: Line) -> HTMLResponse:
-    """Who has shown what, of those who agreed."""
-    allowed("teach")(request)
-    return rendered(
-        request, "lesson_skills.html", HERE, records=records(line.book), skills=SKILLS, book=line.book.name
-    )
-
-
-@router.get("/skills/export")
-def skill_export(request: Request, line: Line, name: Name) -> Response:
-    """All that is kept of one student, for him to take along."""
-    allowed("teach")(request)
-    try:
-        text = record_json(record(line.book, name))
-    except BadInput:
-        raise HTTPException(404, "nothing is kept of this name") from None
-    headers = {"Content-Disposition": 'attachment; filename="skill-record.json"'}
-    return Response(text, media_type="application/json", headers=headers)
 
 
 def _live(desk: LessonDesk, lesson: Lesson, value: str) -> tuple[LiveAnswer, str]:

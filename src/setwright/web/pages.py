@@ -15,7 +15,6 @@ from markupsafe import Markup
 from setwright.basis.errors import BadInput
 from setwright.basis.units import shown_in
 from setwright.desk.edit import state_of
-from setwright.desk.handouts import handouts
 from setwright.desk.set_whatif import controls
 from setwright.draw.level_strip import level_strip
 from setwright.sheets import page as sheet
@@ -38,7 +37,8 @@ SHAPE = {
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 PLACES = (
     ("/", "Today"), ("/line", "Line"), ("/bench", "Bench"), ("/run", "Run"), ("/log", "Log"), ("/season", "Season"),
-    ("/law", "Law"), ("/lessons", "Lessons"), ("/files", "Files"), ("/settings", "Settings"),
+    ("/law", "Law"), ("/lessons", "Lessons"), ("/handouts", "Handouts"), ("/files", "Files"),
+    ("/settings", "Settings"),
 )  # fmt: skip
 KINDS = {
     "json": "application/json", "html": "text/html; charset=utf-8", "pdf": "application/pdf",
@@ -203,13 +203,7 @@ def outfit(request: Request, line: Line) -> HTMLResponse:
 def all_files(request: Request) -> HTMLResponse:
     """Everything that can be printed or taken along."""
     names = NAMES if person_of(request).may("places") else [name for name in NAMES if name not in ALL_PLACES]
-    return rendered(request, "files.html", "/files", names=names, handouts=_handouts())
-
-
-@cache
-def _handouts() -> list[tuple[str, str]]:
-    """Name and title of every handout, as a blank one says it."""
-    return [(one.name, one.title) for one in handouts().handouts]
+    return rendered(request, "files.html", "/files", names=names)
 
 
 @router.get("/files/{name}")
