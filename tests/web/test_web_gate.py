@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-import pypdfium2
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from fastapi.routing import APIRoute
@@ -22,6 +21,7 @@ from setwright.web.app import create_app
 from setwright.web.open_line import OpenLine
 from setwright.web.pages import PLACES
 from setwright.web.serve import bound, server_of
+from web.look_over import axe_faults, form_faults, keyboard_faults, paper_faults
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "docs" / "examples" / "dogs-run.yaml"
 NOW = dt.datetime(2026, 11, 23, 12, tzinfo=ZoneInfo("America/New_York"))
@@ -41,7 +41,7 @@ FILES = re.compile(
     r"^/(api|fonts|scripts|static|files/|style\.css|icon\.svg|run/|season/|field/|leaflet/|planned|lessons/skills/export"
     r"|settings/(book|log)$|log/export|.*\.pdf$)"
 )
-# Pages that only the app on the network has; `test_web_access.py` looks after them.
+# Pages that only the app on the network has; `test_web_lan_pages.py` looks after them.
 NETWORK = {"/login", "/logout", "/invited", "/people"}
 # Two of the four ways stand for all in daily work.
 WAYS = [
@@ -51,9 +51,6 @@ WAYS = [
     pytest.param(1280, "light", marks=pytest.mark.slow),
 ]
 WHOLE_AXE = {(390, "light"), (1280, "dark")}
-# On paper a form keeps its fields, which show what stands in them; nothing that is pressed is left.
-PRESSED = "button, input[type=submit], input[type=file], nav a"
-CONTROLS = "button, input:not([type=hidden]), select, textarea, nav a"
 
 
 def _routes(of: object) -> Iterator[APIRoute]:
@@ -158,42 +155,16 @@ def test_pages_read_well(browser: Browser, served: tuple[str, list[str]], width:
             continue
         wrong += [
             f"{path}: {words}"
-            for words in (*faults, *_form(page, answer.status), *_axe(axe, page, whole=(width, scheme) in WHOLE_AXE))
+            for words in (
+                *faults,
+                *form_faults(page, answer.status),
+                *axe_faults(axe, page, whole=(width, scheme) in WHOLE_AXE),
+            )
         ]
         faults.clear()
     assert wrong == []
     assert [url for url in asked if not url.startswith((address, "blob:" + address))] == []
     page.context.close()
-
-
-def _form(page: Page, status: int) -> list[str]:
-    told = page.evaluate(
-        """() => ({
-        wider: document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        heads: document.querySelectorAll('h1').length, lang: document.documentElement.lang,
-        title: document.title.trim(),
-        small: [...document.querySelectorAll('nav a, button, select, input:not([type=hidden]):not([type=checkbox])' +
-            ':not([type=radio])')].filter(e => e.offsetParent && e.getBoundingClientRect().height < 47.5)
-            .map(e => e.outerHTML.slice(0, 120)),
-        })"""
-    )
-    found = [] if status == 200 else [f"answers {status}"]
-    if told["wider"] > 0:
-        found.append(f"{told['wider']} px wider than the screen")
-    if told["heads"] != 1:
-        found.append(f"{told['heads']} heads")
-    if told["lang"] != "en" or not told["title"]:
-        found.append("no language or no title")
-    return found + [f"too small to touch: {one}" for one in told["small"]]
-
-
-def _axe(axe: Axe, page: Page, *, whole: bool) -> list[str]:
-    # Every rule at both widths and in both themes; in the other two, what hangs on both together.
-    only = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
-    both = {"type": "rule", "values": ["color-contrast", "target-size"]}
-    options = {"runOnly": only if whole else both}
-    found = axe.run(page, options=options).response["violations"]
-    return [f"{one['id']}: {one['nodes'][0]['html'][:160]} ({len(one['nodes'])})" for one in found]
 
 
 def test_every_control_is_reached_by_keyboard_and_seen(browser: Browser, served: tuple[str, list[str]]) -> None:
@@ -203,25 +174,7 @@ def test_every_control_is_reached_by_keyboard_and_seen(browser: Browser, served:
     for path in paths:
         if not is_page(opened(page, address + path)):
             continue
-        page.keyboard.press("Tab")
-        if page.evaluate("!document.activeElement || !document.activeElement.matches('a.skip')"):
-            wrong.append(f"{path}: the first stop is no way past the navigation")
-        elif page.evaluate("!document.querySelector(document.activeElement.getAttribute('href'))"):
-            wrong.append(f"{path}: the way past the navigation leads nowhere")
-        told = page.evaluate(
-            """all => [...document.querySelectorAll(all)].filter(e =>
-                e.checkVisibility() && !e.disabled).flatMap(e => {
-                const name = e.outerHTML.slice(0, 100);
-                if (e.tabIndex < 0) return [`not reached: ${name}`];
-                e.focus({ focusVisible: true, preventScroll: true });
-                if (document.activeElement !== e) return [`takes no focus: ${name}`];
-                const style = getComputedStyle(e);
-                const seen = style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2;
-                return seen ? [] : [`focus not seen: ${name}`];
-            })""",
-            f"a[href], summary, {CONTROLS}",
-        )
-        wrong += [f"{path}: {words}" for words in told[:5]]
+        wrong += [f"{path}: {words}" for words in keyboard_faults(page)]
     assert wrong == []
     page.context.close()
 
@@ -235,23 +188,7 @@ def test_every_page_prints_itself_whole_and_without_controls(browser: Browser, s
     for path in paths:
         if not is_page(opened(page, address + path)):
             continue
-        told = page.evaluate(
-            """controls => ({
-            controls: [...document.querySelectorAll(controls)].filter(e => e.checkVisibility()).length,
-            clipped: [...document.querySelectorAll('table')].filter(e => e.checkVisibility() &&
-                (e.scrollWidth > e.clientWidth + 1 || e.getBoundingClientRect().right > innerWidth + 1)).length,
-            shut: [...document.querySelectorAll('details')].filter(e => e.scrollHeight > 0 &&
-                !e.lastElementChild.checkVisibility()).length,
-            head: (document.querySelector('h1') || document.body).innerText.trim(),
-            })""",
-            PRESSED,
-        )
-        if told["controls"] or told["clipped"] or told["shut"]:
-            wrong.append(f"{path}: {told}")
-        paper = pypdfium2.PdfDocument(page.pdf(prefer_css_page_size=True))
-        first = " ".join(paper[0].get_textpage().get_text_range().split())
-        if "".join(told["head"].split()) not in "".join(first.split()):
-            wrong.append(f"{path}: its head is not on the first sheet: {told['head']!r} not in {first[:80]!r}")
+        wrong += [f"{path}: {words}" for words in paper_faults(page)]
     assert wrong == []
     page.context.close()
 
