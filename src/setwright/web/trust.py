@@ -17,8 +17,8 @@ Message = dict[str, Any]
 STYLE = (
     ":root{color-scheme:light dark}body{max-width:40rem;margin:0 auto;padding:1rem;background:#f3f4ea;color:#16202a;"
     "font:1.125rem/1.6 Georgia,serif}h1,h2{font-family:Arial Narrow,sans-serif}h1{border-bottom:3px solid}"
-    "code{overflow-wrap:anywhere;font-size:1rem}a:focus-visible{outline:3px solid;outline-offset:2px}a{color:inherit;display:inline-block;min-height:48px;"
-    "line-height:48px;font-weight:600}li{margin:.5rem 0}"
+    "code{overflow-wrap:anywhere;font-size:1rem}a:focus-visible{outline:3px solid;outline-offset:2px}"
+    "a{color:inherit;display:inline-block;min-height:48px;line-height:48px;font-weight:600}li{margin:.5rem 0}"
     "@media (prefers-color-scheme:dark){body{background:#10161a;color:#efe9d8}}"
 )
 POLICY = (
