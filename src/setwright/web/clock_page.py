@@ -15,12 +15,15 @@ from setwright.web.api import FAULTS, Line
 from setwright.web.background import PATIENCE
 from setwright.web.open_line import OpenLine
 from setwright.web.pages import rendered
+from setwright.web.person import allowed
 from setwright.web.slow_answers import background_of, waiting
 
 router = APIRouter(include_in_schema=False, default_response_class=HTMLResponse)
 answers = APIRouter(prefix="/api", responses=FAULTS)
 # Turns of the search for the order of a day; what a line bears is found as well with few.
 TURNS = 200
+# Times on the way and the sun tell where sets are.
+PLACES = [Depends(allowed("places"))]
 
 
 def hours_asked(request: Request) -> dict[str, str]:
@@ -51,7 +54,7 @@ def clock_of_line(request: Request, line: OpenLine, words: dict[str, str], *, wa
     return background_of(request).ask(key, make, None if wait else PATIENCE)
 
 
-@answers.get("/own-clock")
+@answers.get("/own-clock", dependencies=PLACES)
 def clock_answer(
     request: Request, line: Line, words: Annotated[dict[str, str], Depends(hours_asked)]
 ) -> OwnClock:  # fmt: skip
@@ -61,7 +64,7 @@ def clock_answer(
     return found
 
 
-@router.get("/run/clock")
+@router.get("/run/clock", dependencies=PLACES)
 def clock_page(request: Request, line: Line) -> Response:
     """The line by one's own hours."""
     refused, words = "", {}
