@@ -16,6 +16,10 @@ class Kind(StrEnum):
     COMPUTED = "computed"
 
 
+# Words of a source that say no more than its kind does.
+SAME = {Kind.PRACTICE: ("common practice", "trade practice")}
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """Origin of a value: its kind, the document or reading, and how sure that is."""
@@ -26,7 +30,7 @@ class Source:
 
     def __str__(self) -> str:
         parts = [str(self.kind)]
-        if self.text and self.text != str(self.kind):
+        if self.text and self.text not in SAME.get(self.kind, (str(self.kind),)):
             parts.append(self.text)
         shown = ": ".join(parts)
         if self.confidence and self.confidence not in (str(self.kind), self.text):
