@@ -164,7 +164,7 @@ def test_the_answer_on_the_terminal_and_as_json_is_the_same(call):
     assert words.code == 0 and answer["schema"] == "setwright/tonight/1"
     for one in answer["sets"]:
         assert one["name"] in words.out
-    assert json.loads(call("schema", "tonight").out)["title"] == "Tonight"
+    assert json.loads(call("schema", "tonight").out)["title"] == "setwright tonight"
 
 
 def test_salt_in_a_cover_is_named_with_what_it_does_besides(call, tmp_path):

@@ -54,6 +54,10 @@ APART = {
     "pulls.retest": "the same growth; held in forces below, in days as it stands",
     "pan.notch_state": "a word from two pure numbers",
     "spring_check.agreed": "a word from words",
+    "overhaul.overhaul": "a word from findings in words, their work in seconds added up",
+    "overhaul.parts_of": "counts of parts",
+    "overhaul.parts_list": "counts of parts",
+    "overhaul.below": "a share of draws, in whatever unit both have",
     "build.clear_spread": "a length less two lengths, or NaN by a word",
 }
 

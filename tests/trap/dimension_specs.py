@@ -14,12 +14,14 @@ from dimension_parts import DIMENSIONS, FLIGHT, GUARD, ONE, RAD, STOCK, STOCK_LE
 from setwright.trap import (
     build,
     closing,
+    filing,
     flight,
     frames,
     guard,
     holding,
     loop,
     model,
+    overhaul,
     pan,
     pulls,
     quadrature,
@@ -193,6 +195,27 @@ _SINGLE = [
     ),
     _spec("trigger.trip_force", trigger.trip_force, TRIP, (16.0, "N"), **_PAN, bolt=(0.1, "N*m")),
     _spec("pan.without_tension", pan.without_tension, TRIP, (16.0, "N"), **_PAN),
+    *(
+        _spec(
+            "filing.filing", filing.filing,
+            {
+                **dict.fromkeys(("wedge", "shorten", "left", "travel", "travel_after", "short"), M),
+                "notch_now": "N", "notch_after": "N",
+            },
+            (0.003, M), rake=(rake, RAD), notch=(20.0, "N"), notch_arm=(0.012, M), notch_friction=0.2,
+            pan_radius=(0.025, M), wanted_travel=(travel, M), least_overlap=(0.001, M),
+        )
+        for rake, travel in ((-0.17, 0.004), (0.05, 0.0005))
+    ),
+    _spec("filing.bolt_share", filing.bolt_share, ONE, (10.0, "N"), (2.0, "N")),
+    _spec(
+        "filing.friction_for", filing.friction_for, ONE, (1.2, "N"), notch=(20.0, "N"), notch_arm=(0.012, M),
+        pan_radius=(0.025, M),
+    ),
+    _spec(
+        "overhaul.strength_left", overhaul.strength_left, ONE, (0.001, M), pin_diameter=(0.006, M),
+        ear_edge=(0.008, M),
+    ),
     _spec("pan.pan_travel", pan.pan_travel, M, (0.002, M), notch_arm=(0.012, M), pan_radius=(0.025, M)),
     _spec(
         "pan.pan_fit", pan.pan_fit, {"share": ONE, "force_ratio": ONE, "within": ONE}, (0.002, "m**2"), (0.03, M),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import shutil
 import threading
 import time
@@ -132,8 +133,12 @@ def test_positions_stay_with_those_who_may_see_them(line: OpenLine) -> None:
         return await call_next(request)
 
     viewer = TestClient(app, base_url="http://localhost")
-    page = shown(viewer, "/run?day=1&days=1")
-    assert "Map of the line" not in page and "run.gpx" not in page and "truck" not in page
+    page, whole = (
+        shown(one, "/run?day=1&days=1") for one in (viewer, TestClient(create_app(line), base_url="http://localhost"))
+    )
+    ways = re.compile(r"\b(?:truck|foot|boat)(?: to [^,]+)?, \d+ min")
+    assert ways.search(whole) and not ways.search(page)
+    assert "Map of the line" not in page and "run.gpx" not in page
     for path in ("/run/run.pdf?day=1", "/run/run.gpx?day=1", "/run/run.csv?day=1", "/api/run?day=1"):
         assert viewer.get(path).status_code == 403, path
 

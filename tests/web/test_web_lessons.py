@@ -198,7 +198,8 @@ def test_pages_fit_and_ask_only_this_machine(browser: Browser, address: str, wid
         wider = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
         assert wider <= 0, f"{path} is {wider} px wider than the screen"
         small = page.evaluate(
-            "[...document.querySelectorAll('nav a, button, input, select, summary, label.choice')]"
+            "[...document.querySelectorAll('nav a, button, input:not([type=checkbox]), select, summary, label.choice,"
+            " label.pick')]"
             ".filter(e => e.offsetParent && e.getBoundingClientRect().height < 47.5).map(e => e.outerHTML)"
         )
         assert small == [], f"{path}: too small to touch"
