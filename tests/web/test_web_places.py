@@ -79,7 +79,7 @@ def test_a_mirrored_line_is_another_line_of_the_same_lengths(planned: dict[str, 
         assert one != other, f"{path} tells where sets are, so the mirror shows"
 
 
-@pytest.mark.parametrize("last_look", [True, False])
+@pytest.mark.parametrize("last_look", [pytest.param(True, marks=pytest.mark.slow), False])
 @pytest.mark.parametrize("role", BLIND)
 def test_no_route_tells_where_sets_are(
     planned: dict[str, OpenLine], role: str, last_look: bool, monkeypatch: pytest.MonkeyPatch
