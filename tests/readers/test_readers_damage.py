@@ -34,17 +34,24 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def read(kind: Kind, path: Path, content: bytes) -> str:
     """Read a damaged file; what became of it. Anything but a record or an error of ours is a fault."""
     path.write_bytes(content)
-    begun = time.thread_time()
+    # A first import or a clearing of memory may fall into one reading; what is long by itself is long each time.
+    for _ in range(3):
+        begun = time.thread_time()
+        became, words = outcome(kind, path)
+        taken = time.thread_time() - begun
+        assert became == "taken" or (words and "Traceback" not in words)
+        if taken < LONGEST:
+            return became
+    raise AssertionError(f"{taken:.1f} s of the processor, three times")
+
+
+def outcome(kind: Kind, path: Path) -> tuple[str, str]:
+    """What becomes of a file, and the words of its refusal."""
     try:
         kind.read(path)
-        became = "taken"
-        words = ""
     except SetwrightError as error:
-        became, words = "refused", str(error).strip()
-    taken = time.thread_time() - begun
-    assert became == "taken" or (words and "Traceback" not in words)
-    assert taken < LONGEST, f"{taken:.1f} s"
-    return became
+        return "refused", str(error).strip()
+    return "taken", ""
 
 
 def campaign(kind: Kind, folder: Path, tries: int) -> dict[str, int]:
