@@ -56,6 +56,8 @@ def bound(port: int, address: str = ADDRESS, named: str = "--port") -> socket.so
     made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         made.bind((address, port))
+        # Whoever comes between the words on the terminal and the first answer waits, and is not turned away.
+        made.listen(128)
     except OSError as error:
         made.close()
         raise BadInput("this port cannot be used", field=named, found=port, allowed="another port, or 0") from error
