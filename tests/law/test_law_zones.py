@@ -110,3 +110,22 @@ def test_a_pack_of_another_place_neither_allows_nor_forbids():
     assert all("outside the area" in f.reason.template or f.answer is DOUBT for f in far)
     unknown = judge(pack, facts(drag=False), on=ON, species="mink")
     assert MEETS not in {f.answer for f in unknown}, "where the set lies is not known"
+
+
+RING = SQUARE["coordinates"][0]
+
+
+def of_ring(ring):
+    return zone({"type": "Polygon", "coordinates": [ring]})
+
+
+@given(st.lists(st.lists(st.floats(-500.0, 9000.0), max_size=2), min_size=4, max_size=4))
+def test_heights_change_no_area(heights):
+    high = [[*position, *more] for position, more in zip(RING, [*heights, heights[0]], strict=True)]
+    assert of_ring(high).shape.equals(zone(SQUARE).shape)
+
+
+@pytest.mark.parametrize("position", [[10.0], [], "10", ["east", 60.0], [None, 60.0], [[10.0], [60.0]]])
+def test_what_is_no_position_is_refused_in_words(position):
+    with pytest.raises(ValidationError, match=r"a position is \[longitude, latitude\] in degrees"):
+        of_ring([position, *RING[1:4], position])

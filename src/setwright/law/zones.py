@@ -13,6 +13,7 @@ from setwright.law.condition import Part, Text
 from setwright.law.facts import Fact
 
 if TYPE_CHECKING:
+    from shapely.geometry import Polygon
     from shapely.geometry.base import BaseGeometry
 
 EARTH = 6_371_008.8
@@ -33,10 +34,21 @@ def _areas(found: Any) -> Any:
             if len(ring) < 4 or list(ring[0]) != list(ring[-1]):
                 raise ValueError("a ring of a polygon has four positions or more and ends where it begins")
             for position in ring:
-                longitude, latitude = (float(value) for value in position[:2])
+                longitude, latitude = _degrees(position)
                 if not (-180 <= longitude <= 180 and -90 <= latitude <= 90):
                     raise ValueError(f"not a position (longitude, latitude in degrees): {longitude:g}, {latitude:g}")
     return found
+
+
+def _degrees(position: Any) -> tuple[float, float]:
+    """Longitude and latitude of a position [degree]; a height behind them is left out."""
+    try:
+        if not isinstance(position, list | tuple):
+            raise TypeError
+        longitude, latitude, *_ = (float(value) for value in position)
+    except (TypeError, ValueError):
+        raise ValueError(f"a position is [longitude, latitude] in degrees; found {str(position)[:60]}") from None
+    return longitude, latitude
 
 
 def _parts(found: dict[str, Any]) -> list[dict[str, Any]]:
@@ -45,6 +57,18 @@ def _parts(found: dict[str, Any]) -> list[dict[str, Any]]:
     if found.get("type") == "Feature":
         return _parts(found.get("geometry") or {})
     return [found]
+
+
+def _polygons(part: dict[str, Any]) -> list[Polygon]:
+    """Polygons of a checked part."""
+    from shapely.geometry import Polygon
+
+    rings = part["coordinates"]
+    found = []
+    for polygon in [rings] if part["type"] == "Polygon" else rings:
+        shell, *holes = [[_degrees(position) for position in ring] for ring in polygon] or [[]]
+        found.append(Polygon(shell, holes))
+    return found
 
 
 def _checked(found: Any) -> Any:
@@ -75,9 +99,8 @@ class Zone(Part):
         """The area as a shape in degrees (longitude, latitude); None when the pack only names it."""
         if self._shape is None and self.geometry is not None:
             from shapely import union_all
-            from shapely.geometry import shape
 
-            self._shape = union_all([shape(part) for part in _parts(self.geometry)])
+            self._shape = union_all([one for part in _parts(self.geometry) for one in _polygons(part)])
         found: BaseGeometry | None = self._shape
         return found
 
